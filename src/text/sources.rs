@@ -1,0 +1,181 @@
+use std::ops::Range;
+use std::path::{Path, PathBuf};
+
+/// A stretch of journal text, in bytes of the address space that all files of one run share.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Span {
+    /// First byte.
+    pub start: u32,
+    /// The byte after the last.
+    pub end: u32,
+}
+
+impl Span {
+    /// A span from its two ends.
+    pub const fn new(start: u32, end: u32) -> Self {
+        Self { start, end }
+    }
+
+    /// The smallest span that covers both.
+    #[must_use]
+    pub fn to(self, other: Span) -> Span {
+        Span::new(self.start.min(other.start), self.end.max(other.end))
+    }
+
+    /// Whether `inner` lies wholly in this span.
+    pub fn covers(self, inner: Span) -> bool {
+        self.start <= inner.start && inner.end <= self.end
+    }
+
+    /// Whether there is nothing in it.
+    pub fn is_empty(self) -> bool {
+        self.start == self.end
+    }
+}
+
+/// Which file of a run.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct SourceId(pub u32);
+
+/// One file: the path it is shown by, its text, and where it lies in the shared address space.
+#[derive(Debug)]
+pub struct Source {
+    path: PathBuf,
+    text: String,
+    base: u32,
+    lines: std::sync::OnceLock<Vec<u32>>,
+}
+
+impl Source {
+    /// The path as the user gave it, for messages.
+    pub fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// The whole text.
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+
+    /// Offset of the first byte in the shared address space.
+    pub fn base(&self) -> u32 {
+        self.base
+    }
+
+    /// The whole file as a span.
+    pub fn span(&self) -> Span {
+        Span::new(self.base, self.base + self.text.len() as u32)
+    }
+
+    fn line_starts(&self) -> &[u32] {
+        self.lines.get_or_init(|| {
+            let newlines = self.text.bytes().enumerate().filter(|&(_, byte)| byte == b'\n');
+            std::iter::once(0).chain(newlines.map(|(offset, _)| offset as u32 + 1)).collect()
+        })
+    }
+}
+
+/// A place as people and machines name it. Line and columns count from 1.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Place {
+    /// Which file.
+    pub source: SourceId,
+    /// Line, from 1.
+    pub line: u32,
+    /// Column in characters (Unicode scalar values), from 1.
+    pub column: u32,
+    /// Column in UTF-16 code units, from 1: what SARIF and editors count.
+    pub column_utf16: u32,
+    /// Byte offset in the file, from 0.
+    pub offset: u32,
+}
+
+/// Why a text could not be taken in.
+#[derive(Debug, PartialEq, Eq)]
+pub enum SourcesError {
+    /// The run's files are larger together than a span can address (4 GiB).
+    TooLarge,
+}
+
+/// The files of one run, in a fixed order (by path), end to end in one address space.
+#[derive(Debug, Default)]
+pub struct Sources {
+    files: Vec<Source>,
+}
+
+impl Sources {
+    /// No files yet.
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// Adds a file.
+    ///
+    /// # Errors
+    /// [`SourcesError::TooLarge`] when all files together would pass 4 GiB.
+    pub fn add(&mut self, path: impl Into<PathBuf>, text: String) -> Result<SourceId, SourcesError> {
+        // One byte apart, so that the end of one file is never the start of the next.
+        let base = self.files.last().map_or(0, |last| last.span().end as u64 + 1);
+        if base + text.len() as u64 >= u64::from(u32::MAX) {
+            return Err(SourcesError::TooLarge);
+        }
+        let id = SourceId(self.files.len() as u32);
+        self.files.push(Source { path: path.into(), text, base: base as u32, lines: std::sync::OnceLock::new() });
+        Ok(id)
+    }
+
+    /// One file.
+    pub fn get(&self, id: SourceId) -> &Source {
+        &self.files[id.0 as usize]
+    }
+
+    /// All files in order.
+    pub fn iter(&self) -> impl ExactSizeIterator<Item = (SourceId, &Source)> {
+        self.files.iter().enumerate().map(|(index, file)| (SourceId(index as u32), file))
+    }
+
+    /// How many files.
+    pub fn len(&self) -> usize {
+        self.files.len()
+    }
+
+    /// Whether there is none.
+    pub fn is_empty(&self) -> bool {
+        self.files.is_empty()
+    }
+
+    /// The file a span lies in.
+    pub fn source_of(&self, span: Span) -> SourceId {
+        let after = self.files.partition_point(|file| file.base <= span.start);
+        SourceId(after.saturating_sub(1) as u32)
+    }
+
+    /// The words at a span.
+    pub fn slice(&self, span: Span) -> &str {
+        let file = self.get(self.source_of(span));
+        &file.text[self.local(span)]
+    }
+
+    /// The span as byte offsets in its own file.
+    pub fn local(&self, span: Span) -> Range<usize> {
+        let base = self.get(self.source_of(span)).base;
+        (span.start - base) as usize..(span.end - base) as usize
+    }
+
+    /// Line and column of one offset of the shared address space.
+    pub fn place(&self, offset: u32) -> Place {
+        let source = self.source_of(Span::new(offset, offset));
+        let file = self.get(source);
+        let offset = (offset - file.base).min(file.text.len() as u32);
+        let starts = file.line_starts();
+        let line = starts.partition_point(|&start| start <= offset) - 1;
+        let before = &file.text[starts[line] as usize..offset as usize];
+        Place {
+            source,
+            line: line as u32 + 1,
+            column: before.chars().count() as u32 + 1,
+            column_utf16: before.encode_utf16().count() as u32 + 1,
+            offset,
+        }
+    }
+}
