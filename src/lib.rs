@@ -7,4 +7,5 @@
 #![forbid(unsafe_code)]
 
 pub mod finding;
+pub mod syntax;
 pub mod text;

@@ -1,0 +1,38 @@
+//! Cuts a file into entries by one look at the bytes: a line that starts at the margin, and is not a remark, begins
+//! an entry. So a bad entry cannot hurt its neighbours, entries can be read side by side, and one can be read again
+//! alone.
+
+use std::ops::Range;
+
+/// The entries of a text, in order, as byte ranges that cover all of it. The first may be what stands before any entry.
+pub fn split_entries(text: &str) -> Vec<Range<usize>> {
+    let bytes = text.as_bytes();
+    let start = if text.starts_with('\u{feff}') { '\u{feff}'.len_utf8() } else { 0 };
+    let mut entries = Vec::with_capacity(bytes.len() / 256 + 1);
+    let mut entry_start = start;
+    let mut line_start = start;
+    while line_start < bytes.len() {
+        if begins_entry(bytes[line_start]) && line_start > entry_start {
+            entries.push(entry_start..line_start);
+            entry_start = line_start;
+        }
+        line_start = match memchr::memchr(b'\n', &bytes[line_start..]) {
+            Some(newline) => line_start + newline + 1,
+            None => bytes.len(),
+        };
+    }
+    if entry_start < bytes.len() {
+        entries.push(entry_start..bytes.len());
+    }
+    entries
+}
+
+/// Whether a line that starts with this byte begins an entry.
+fn begins_entry(byte: u8) -> bool {
+    !matches!(byte, b' ' | b'\t' | b'\r' | b'\n' | b'#')
+}
+
+/// Whether an entry is a page's date line.
+pub fn is_date_line(text: &str) -> bool {
+    text.as_bytes().first().is_some_and(u8::is_ascii_digit)
+}

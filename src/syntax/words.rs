@@ -1,0 +1,188 @@
+//! The words of the language: what an entry and a field can be called.
+
+/// Declares a set of words, each with the way it is written.
+macro_rules! words {
+    ($(#[$about:meta])* $name:ident { $($variant:ident = $word:literal,)* }) => {
+        $(#[$about])*
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        #[expect(missing_docs, reason = "the schema says what each word is for")]
+        pub enum $name { $($variant,)* }
+
+        impl $name {
+            /// Every word, in the order of the language reference.
+            pub const ALL: &'static [$name] = &[$($name::$variant,)*];
+
+            /// As it is written.
+            pub const fn word(self) -> &'static str {
+                match self { $($name::$variant => $word,)* }
+            }
+
+            /// The word that is written so, whatever its case.
+            pub fn named(written: &str) -> Option<Self> {
+                match written {
+                    $($word => Some($name::$variant),)*
+                    _ if written.bytes().any(|byte| byte.is_ascii_uppercase()) => {
+                        Self::named(&written.to_ascii_lowercase())
+                    }
+                    _ => None,
+                }
+            }
+        }
+    };
+}
+
+words! {
+    /// What an entry is.
+    EntryWord {
+        Day = "day",
+        Farm = "farm",
+        Block = "block",
+        Person = "person",
+        Rig = "rig",
+        Water = "water",
+        Material = "material",
+        Mix = "mix",
+        Program = "program",
+        Limits = "limits",
+        Spray = "spray",
+        Observe = "observe",
+        Weather = "weather",
+        Harvest = "harvest",
+        Work = "work",
+        Post = "post",
+        Receive = "receive",
+        Brew = "brew",
+        Calibrate = "calibrate",
+        Clean = "clean",
+        Amend = "amend",
+    }
+}
+
+impl EntryWord {
+    /// Whether the entry needs no date: it says what is so, not what was done.
+    pub const fn is_standing(self) -> bool {
+        matches!(
+            self,
+            EntryWord::Farm
+                | EntryWord::Block
+                | EntryWord::Person
+                | EntryWord::Rig
+                | EntryWord::Water
+                | EntryWord::Material
+                | EntryWord::Mix
+                | EntryWord::Program
+                | EntryWord::Limits
+        )
+    }
+}
+
+words! {
+    /// What a field is.
+    FieldWord {
+        Accept = "accept",
+        Active = "active",
+        Address = "address",
+        Amount = "amount",
+        Apart = "apart",
+        Area = "area",
+        Authorised = "authorised",
+        Batch = "batch",
+        Blocks = "blocks",
+        Bloom = "bloom",
+        Brix = "brix",
+        By = "by",
+        Certified = "certified",
+        Class = "class",
+        Contact = "contact",
+        Contains = "contains",
+        Crew = "crew",
+        Crop = "crop",
+        Cultivar = "cultivar",
+        Density = "density",
+        Down = "down",
+        Droplets = "droplets",
+        Entered = "entered",
+        Eppo = "eppo",
+        Evidence = "evidence",
+        Form = "form",
+        FruitSet = "fruit-set",
+        Group = "group",
+        Growth = "growth",
+        Hardness = "hardness",
+        High = "high",
+        HomeMade = "home-made",
+        In = "in",
+        InBloom = "in-bloom",
+        Incidence = "incidence",
+        Into = "into",
+        Invoice = "invoice",
+        JournalVersion = "journal-version",
+        Label = "label",
+        Leftover = "leftover",
+        Licence = "licence",
+        Load = "load",
+        Location = "location",
+        Lot = "lot",
+        Low = "low",
+        Make = "make",
+        Measured = "measured",
+        Method = "method",
+        Mix = "mix",
+        Needs = "needs",
+        Never = "never",
+        Note = "note",
+        Now = "now",
+        Nozzles = "nozzles",
+        Output = "output",
+        Over = "over",
+        Owner = "owner",
+        Parcel = "parcel",
+        Ph = "ph",
+        Photo = "photo",
+        Preharvest = "preharvest",
+        Pressure = "pressure",
+        Protection = "protection",
+        Put = "put",
+        Rain = "rain",
+        Rate = "rate",
+        Reading = "reading",
+        Ready = "ready",
+        Reason = "reason",
+        Reentry = "reentry",
+        Registration = "registration",
+        Rig = "rig",
+        Rinse = "rinse",
+        Role = "role",
+        Rounds = "rounds",
+        Rows = "rows",
+        Sds = "sds",
+        Season = "season",
+        Setup = "setup",
+        Severity = "severity",
+        Source = "source",
+        Spacing = "spacing",
+        Speed = "speed",
+        Stage = "stage",
+        Start = "start",
+        Stopped = "stopped",
+        Supplier = "supplier",
+        Tank = "tank",
+        Target = "target",
+        Task = "task",
+        Time = "time",
+        Timezone = "timezone",
+        Total = "total",
+        Units = "units",
+        Up = "up",
+        Use = "use",
+        UseBy = "use-by",
+        Uses = "uses",
+        Volume = "volume",
+        Was = "was",
+        Water = "water",
+        Weather = "weather",
+        Weighs = "weighs",
+        Within = "within",
+        Workers = "workers",
+    }
+}
