@@ -1,0 +1,481 @@
+//! What is so, rather than what was done: the farm, its blocks, people and sprayers, materials, mixes, programs, limits.
+
+use chrono::NaiveDate;
+use chrono_tz::Tz;
+
+use super::{BlockId, MaterialId, MixId, Ref, Written};
+use crate::quantity::{Amount, Density, Exact, Form, Rate, System};
+use crate::text::Span;
+
+/// The name a standing entry is known by.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Named {
+    /// As it is compared: in lower case.
+    pub name: Box<str>,
+    /// The title to print.
+    pub title: Option<Box<str>>,
+    /// Where the name stands.
+    pub span: Span,
+    /// The whole entry.
+    pub entry: Span,
+    /// Notes, a span each, with their indentation still in them.
+    pub notes: Vec<Span>,
+}
+
+impl Named {
+    /// The title, or the name where there is none.
+    pub fn shown(&self) -> &str {
+        self.title.as_deref().unwrap_or(&self.name)
+    }
+}
+
+/// A fact that holds from a day on.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Dated<T> {
+    /// The fact.
+    pub value: T,
+    /// The first day it holds; `None` for always.
+    pub from: Option<NaiveDate>,
+    /// Where it is written.
+    pub span: Span,
+}
+
+/// The fact in force on a day: the latest that began on it or before. Before the first day of any, the earliest.
+pub fn in_force<T>(facts: &[Dated<T>], day: NaiveDate) -> Option<&Dated<T>> {
+    let begun = facts.iter().filter(|fact| fact.from.is_none_or(|from| from <= day));
+    begun.max_by_key(|fact| fact.from).or_else(|| facts.iter().min_by_key(|fact| fact.from))
+}
+
+/// Which postings are asked for.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Needs {
+    /// A sheet at the central place.
+    pub sheet: Option<Span>,
+    /// Warning signs at the block.
+    pub signs: Option<Span>,
+}
+
+/// The farm.
+#[derive(Clone, Debug)]
+pub struct Farm {
+    /// Its name.
+    pub named: Named,
+    /// Which units are printed first.
+    pub units: System,
+    /// Its time zone.
+    pub zone: Option<Written<Tz>>,
+    /// Where it is.
+    pub address: Option<Span>,
+    /// Who runs it.
+    pub owner: Option<Span>,
+    /// How to reach them.
+    pub contact: Option<Span>,
+    /// Shared folders.
+    pub uses: Vec<Span>,
+    /// Postings asked for at every spray in a block with workers.
+    pub needs: Needs,
+}
+
+/// A block, plot or bed.
+#[derive(Clone, Debug)]
+pub struct Block {
+    /// Its name.
+    pub named: Named,
+    /// Its crop, in lower case.
+    pub crop: Option<Written<Box<str>>>,
+    /// Its cultivars.
+    pub cultivar: Option<Span>,
+    /// Its area over time.
+    pub areas: Vec<Dated<Amount>>,
+    /// Its rows.
+    pub layout: Option<Layout>,
+    /// Parcel number.
+    pub parcel: Option<Span>,
+    /// Where it is.
+    pub location: Option<Span>,
+    /// Certified status.
+    pub certified: Option<Span>,
+    /// EPPO code of the crop.
+    pub eppo: Option<Span>,
+    /// Whether people other than the family work here.
+    pub workers: Option<Written<bool>>,
+}
+
+/// How a block is planted.
+#[derive(Clone, Debug)]
+pub struct Layout {
+    /// Runs of row numbers, first and last.
+    pub rows: Vec<(u32, u32)>,
+    /// From row to row.
+    pub spacing: Option<Amount>,
+    /// From tree to tree.
+    pub trees: Option<Amount>,
+    /// Length of a row.
+    pub length: Option<Amount>,
+    /// Where it is written.
+    pub span: Span,
+}
+
+impl Layout {
+    /// How many rows there are.
+    pub fn count(&self) -> u64 {
+        self.rows.iter().map(|&(first, last)| u64::from(last - first) + 1).sum()
+    }
+
+    /// Whether a row is one of them.
+    pub fn has(&self, row: u32) -> bool {
+        self.rows.iter().any(|&(first, last)| (first..=last).contains(&row))
+    }
+}
+
+/// Somebody.
+#[derive(Clone, Debug)]
+pub struct Person {
+    /// Short name and full name.
+    pub named: Named,
+    /// Licence and its last day.
+    pub licence: Option<Span>,
+    /// What the person does.
+    pub role: Option<Span>,
+    /// Postal address.
+    pub address: Option<Span>,
+    /// How to reach the person.
+    pub contact: Option<Span>,
+}
+
+/// A sprayer.
+#[derive(Clone, Debug)]
+pub struct Rig {
+    /// Its name.
+    pub named: Named,
+    /// What its tank holds.
+    pub tank: Option<Written<Amount>>,
+    /// How it applies.
+    pub method: Option<Span>,
+    /// Its nozzles.
+    pub nozzles: Option<Span>,
+    /// Droplet size class.
+    pub droplets: Option<Span>,
+}
+
+/// A source of spray water.
+#[derive(Clone, Debug)]
+pub struct Water {
+    /// Its name.
+    pub named: Named,
+    /// Where it comes from.
+    pub source: Option<Span>,
+    /// pH over time.
+    pub ph: Vec<Dated<Exact>>,
+    /// Hardness over time, as mg of calcium carbonate per litre.
+    pub hardness: Vec<Dated<Exact>>,
+}
+
+/// Something that goes into a tank.
+#[derive(Clone, Debug)]
+pub struct Material {
+    /// Its name.
+    pub named: Named,
+    /// Liquid or dry.
+    pub form: Option<Written<Form>>,
+    /// Weight per volume of the liquid.
+    pub density: Option<Written<Density>>,
+    /// Measured weight per spoon of the dry material.
+    pub weighs: Option<Written<Density>>,
+    /// Elements and oxides in it.
+    pub contents: Vec<Content>,
+    /// Active ingredients in it.
+    pub actives: Vec<Content>,
+    /// Classes, in lower case.
+    pub classes: Vec<Written<Box<str>>>,
+    /// Registration number.
+    pub registration: Option<Span>,
+    /// Allowed rates.
+    pub rates: Vec<RateRange>,
+    /// Re-entry interval.
+    pub reentry: Option<Written<Stated>>,
+    /// Harvest intervals.
+    pub preharvest: Vec<Interval>,
+    /// Shortest spacings.
+    pub spacing: Vec<Interval>,
+    /// Season caps.
+    pub season: Vec<Cap>,
+    /// Resistance group.
+    pub group: Option<Span>,
+    /// Days to keep from others.
+    pub apart: Vec<Apart>,
+    /// What it must not share a tank with.
+    pub never: Vec<Never>,
+    /// Whether it may be sprayed in bloom.
+    pub in_bloom: Option<Written<bool>>,
+    /// Weather it may be sprayed in.
+    pub within: Vec<WeatherLimit>,
+    /// Postings asked for.
+    pub needs: Needs,
+    /// Whether it is made here.
+    pub home_made: Option<Written<bool>>,
+    /// Protective equipment.
+    pub protection: Option<Span>,
+    /// Where the label is filed.
+    pub label: Option<Span>,
+    /// Where the safety data sheet is filed.
+    pub sds: Option<Span>,
+    /// Where these facts come from.
+    pub source: Option<Span>,
+}
+
+impl Material {
+    /// Whether it is of a class or has that name, both in lower case.
+    pub fn is(&self, class_or_name: &str) -> bool {
+        *self.named.name == *class_or_name || self.classes.iter().any(|class| *class.value == *class_or_name)
+    }
+
+    /// Liquid or dry, where known.
+    pub fn form(&self) -> Option<Form> {
+        self.form.map(|form| form.value)
+    }
+
+    /// What turns its volume into weight: the density of a liquid, the measured spoon weight of a dry material.
+    pub fn bridge(&self) -> Option<Density> {
+        match self.form() {
+            Some(Form::Dry) => self.weighs.map(|weighs| weighs.value),
+            _ => self.density.map(|density| density.value),
+        }
+    }
+}
+
+/// How much of a substance is in a material.
+#[derive(Clone, Debug)]
+pub struct Content {
+    /// The substance as written: an element or oxide symbol, or an active ingredient in lower case.
+    pub substance: Box<str>,
+    /// How much.
+    pub share: ContentShare,
+    /// Where it is written.
+    pub span: Span,
+}
+
+/// How much of a substance.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum ContentShare {
+    /// Weight of the substance in the weight of the material, a fraction of one.
+    ByWeight(Exact),
+    /// Weight of the substance per volume of the material.
+    PerVolume(Density),
+}
+
+/// A time that a label states, or does not.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Stated {
+    /// The label states none.
+    NoneStated,
+    /// Seconds.
+    For(Exact),
+}
+
+/// An interval, for all crops or some.
+#[derive(Clone, Debug)]
+pub struct Interval {
+    /// How long.
+    pub time: Stated,
+    /// Its crops, in lower case; none for all.
+    pub crops: Vec<Box<str>>,
+    /// Where it is written.
+    pub span: Span,
+}
+
+/// A rate with its limits, for all crops or some.
+#[derive(Clone, Debug)]
+pub struct RateRange {
+    /// The least.
+    pub least: Option<Rate>,
+    /// The most.
+    pub most: Option<Rate>,
+    /// Its crops, in lower case; none for all.
+    pub crops: Vec<Box<str>>,
+    /// Where it is written.
+    pub span: Span,
+}
+
+/// The most in a season.
+#[derive(Clone, Debug)]
+pub struct Cap {
+    /// The most of what.
+    pub most: CapAmount,
+    /// Of an element, an active ingredient or a class (`of copper`); of the material itself where absent.
+    pub of: Option<Written<Box<str>>>,
+    /// Its crops, in lower case; none for all.
+    pub crops: Vec<Box<str>>,
+    /// Where it is written.
+    pub span: Span,
+}
+
+/// What a cap counts.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum CapAmount {
+    /// Applications to a block.
+    Sprays(u32),
+    /// An amount per area: the amount, and the area it is for.
+    PerArea(Amount, Amount),
+}
+
+/// Days to keep between two things on the same trees.
+#[derive(Clone, Debug)]
+pub struct Apart {
+    /// The one; a material's own rule leaves it out.
+    pub what: Option<Box<str>>,
+    /// The others, in lower case: classes or materials.
+    pub from: Vec<Box<str>>,
+    /// Days, as seconds.
+    pub time: Exact,
+    /// Where it is written.
+    pub span: Span,
+}
+
+/// What must not share a tank.
+#[derive(Clone, Debug)]
+pub struct Never {
+    /// The one; a material's own rule leaves it out.
+    pub what: Option<Box<str>>,
+    /// The others, in lower case: classes or materials.
+    pub with: Vec<Box<str>>,
+    /// Where it is written.
+    pub span: Span,
+}
+
+/// What a weather limit is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WeatherKind {
+    /// Air temperature.
+    Temperature,
+    /// Wind speed.
+    Wind,
+    /// Relative humidity, as a fraction of one.
+    Humidity,
+}
+
+impl WeatherKind {
+    /// The word users see.
+    pub const fn word(self) -> &'static str {
+        match self {
+            WeatherKind::Temperature => "temperature",
+            WeatherKind::Wind => "wind",
+            WeatherKind::Humidity => "humidity",
+        }
+    }
+}
+
+/// The weather something may be sprayed in.
+#[derive(Clone, Debug)]
+pub struct WeatherLimit {
+    /// What about the weather.
+    pub kind: WeatherKind,
+    /// The least.
+    pub least: Option<Amount>,
+    /// The most.
+    pub most: Option<Amount>,
+    /// Where it is written.
+    pub span: Span,
+}
+
+/// A recipe.
+#[derive(Clone, Debug)]
+pub struct Mix {
+    /// Its name.
+    pub named: Named,
+    /// The volume that plain amounts are for.
+    pub base: Option<MixBase>,
+    /// What goes in.
+    pub puts: Vec<Put>,
+    /// The most of all together.
+    pub total: Option<RateRange>,
+    /// Where the recipe comes from.
+    pub source: Option<Span>,
+}
+
+/// The volume that a mix's amounts are for.
+#[derive(Clone, Copy, Debug)]
+pub struct MixBase {
+    /// How much.
+    pub volume: Amount,
+    /// Whether it is the water that things are put into, rather than the finished spray.
+    pub water: bool,
+    /// Where it is written.
+    pub span: Span,
+}
+
+/// An ingredient.
+#[derive(Clone, Debug)]
+pub struct Put {
+    /// What.
+    pub material: Ref<MaterialId>,
+    /// How much; `None` where it could not be read.
+    pub dose: Option<PutDose>,
+    /// Where the quantity stands.
+    pub span: Span,
+}
+
+/// How much of an ingredient.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum PutDose {
+    /// An amount for the mix's own volume.
+    Amount(Amount),
+    /// A rate.
+    Rate(Rate),
+}
+
+/// Rounds of a mix.
+#[derive(Clone, Debug)]
+pub struct Program {
+    /// Its name.
+    pub named: Named,
+    /// Which mix.
+    pub mix: Option<Ref<MixId>>,
+    /// Which blocks.
+    pub blocks: Vec<Ref<BlockId>>,
+    /// When it begins.
+    pub start: Option<Written<ProgramStart>>,
+    /// The fewest rounds, and the most.
+    pub rounds: Option<Written<(u32, u32)>>,
+    /// The shortest and the longest time from round to round, in seconds.
+    pub every: Option<Written<(Exact, Exact)>>,
+    /// Where the program comes from.
+    pub source: Option<Span>,
+}
+
+/// When a program begins.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum ProgramStart {
+    /// On a day.
+    Day(NaiveDate),
+    /// At a growth stage, in lower case with plain spaces.
+    Stage(Box<str>),
+}
+
+/// Rules for the whole farm.
+#[derive(Clone, Debug)]
+pub struct Limits {
+    /// Their name.
+    pub named: Named,
+    /// The most of everything or of a class in a tank.
+    pub totals: Vec<TotalLimit>,
+    /// Season caps.
+    pub season: Vec<Cap>,
+    /// Days to keep between two things.
+    pub apart: Vec<Apart>,
+    /// What must not share a tank.
+    pub never: Vec<Never>,
+    /// Weather to spray in.
+    pub within: Vec<WeatherLimit>,
+    /// Where the rules come from.
+    pub source: Option<Span>,
+}
+
+/// The most of everything, or of a class, in a tank.
+#[derive(Clone, Debug)]
+pub struct TotalLimit {
+    /// The class or material, in lower case; everything where absent.
+    pub class: Option<Box<str>>,
+    /// The limit.
+    pub range: RateRange,
+}
