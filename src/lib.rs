@@ -7,4 +7,5 @@
 #![forbid(unsafe_code)]
 
 pub mod finding;
+pub mod report;
 pub mod text;
