@@ -7,5 +7,8 @@
 #![forbid(unsafe_code)]
 
 pub mod finding;
+pub mod journal;
+pub mod quantity;
+pub mod report;
 pub mod syntax;
 pub mod text;
