@@ -7,4 +7,5 @@
 #![forbid(unsafe_code)]
 
 pub mod finding;
+pub mod quantity;
 pub mod text;
