@@ -7,6 +7,7 @@ mod split;
 mod tree;
 mod words;
 
+pub(crate) use read::first_word;
 pub use read::read_entry;
 pub use schema::{EntryRule, FieldRule, SCHEMA, entry_rule};
 pub use split::{is_date_line, split_entries};

@@ -520,7 +520,7 @@ impl<'t> Reader<'t> {
 }
 
 /// Length of the word a line starts with.
-pub(super) fn first_word(line: &str) -> usize {
+pub(crate) fn first_word(line: &str) -> usize {
     line.find(|character: char| !(character.is_alphanumeric() || character == '-' || character == '_'))
         .unwrap_or(line.len())
 }

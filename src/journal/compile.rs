@@ -1,0 +1,353 @@
+//! Files to one journal: names first, then what is so, then, side by side, what was done.
+
+use std::ops::Range;
+
+use chrono::NaiveDate;
+use rayon::prelude::*;
+
+use super::lower::{Lowering, Shape};
+use super::names::Names;
+use super::trouble::{NameSort, Trouble};
+use super::words::weekday_of;
+use super::*;
+use crate::syntax::{Entry, EntryWord, first_word, is_date_line, read_entry, split_entries};
+use crate::text::{SourceId, Sources, Span, hidden_characters};
+
+/// How many dated entries one thread reads at a time: enough to forget the cost of sharing out, few enough to share.
+const BATCH: usize = 1024;
+
+/// The files that make up one farm's journal, shared ones included.
+pub type Files<'f> = &'f [SourceId];
+
+/// One entry of a file, not read yet.
+#[derive(Clone, Copy)]
+struct Piece<'t> {
+    text: &'t str,
+    base: u32,
+    file: SourceId,
+    kind: Option<EntryWord>,
+    page: Option<u32>,
+}
+
+/// A page's day, once read.
+#[derive(Clone, Copy)]
+struct Page {
+    day: Option<NaiveDate>,
+}
+
+/// Reads and understands the files of one farm's journal.
+pub fn compile(sources: &Sources, files: Files<'_>) -> Journal {
+    let mut journal = Journal::default();
+    let mut pieces = Vec::new();
+    let mut date_lines = Vec::new();
+    for &file in files {
+        cut(sources, file, &mut pieces, &mut date_lines);
+        let source = sources.get(file);
+        journal.troubles.extend(hidden_characters(source.text()).into_iter().map(|hidden| {
+            let start = source.base() + hidden.offset as u32;
+            let at = Span::new(start, start + hidden.character.len_utf8() as u32);
+            Trouble::HiddenCharacter { at, character: hidden.character }
+        }));
+    }
+    let reader = Reader { sources, no_names: Names::default() };
+    let pages = reader.pages(&date_lines, &mut journal);
+    let (standing, dated): (Vec<Piece>, Vec<Piece>) = pieces.into_iter().partition(|piece| declares(piece.kind));
+    let names = reader.standing(&standing, &pages, &mut journal);
+    let shapes: Vec<Shape> = shapes(&journal.materials);
+    let parts: Vec<Journal> =
+        dated.par_chunks(BATCH).map(|pieces| reader.dated(pieces, &pages, &names, &shapes)).collect();
+    gather(&mut journal, parts);
+    journal
+}
+
+/// Whether an entry declares a name: all standing entries and the batches.
+fn declares(kind: Option<EntryWord>) -> bool {
+    kind.is_some_and(|kind| kind.is_standing() || kind == EntryWord::Brew)
+}
+
+fn shapes(materials: &[Material]) -> Vec<Shape> {
+    materials.iter().map(|material| Shape { form: material.form(), bridged: material.bridge().is_some() }).collect()
+}
+
+/// Cuts a file into pieces, each with the page it stands on.
+fn cut<'t>(sources: &'t Sources, file: SourceId, pieces: &mut Vec<Piece<'t>>, date_lines: &mut Vec<Piece<'t>>) {
+    let source = sources.get(file);
+    let mut page = None;
+    for Range { start, end } in split_entries(source.text()) {
+        let text = &source.text()[start..end];
+        let base = source.base() + start as u32;
+        if is_date_line(text) {
+            page = Some(date_lines.len() as u32);
+            date_lines.push(Piece { text, base, file, kind: Some(EntryWord::Day), page });
+        } else {
+            let kind = EntryWord::named(&text[..first_word(text)]);
+            pieces.push(Piece { text, base, file, kind, page });
+        }
+    }
+}
+
+struct Reader<'s> {
+    sources: &'s Sources,
+    no_names: Names,
+}
+
+impl<'s> Reader<'s> {
+    fn lowering<'j>(&'j self, file: SourceId, names: &'j Names, shapes: &'j [Shape]) -> Lowering<'j> {
+        let source = self.sources.get(file);
+        Lowering {
+            sources: self.sources,
+            text: source.text(),
+            base: source.base(),
+            names,
+            shapes,
+            troubles: Vec::new(),
+            accepts: Vec::new(),
+        }
+    }
+
+    /// Reads the date lines.
+    fn pages(&self, date_lines: &[Piece<'_>], journal: &mut Journal) -> Vec<Page> {
+        let read: Vec<(Page, Journal)> = date_lines
+            .par_iter()
+            .with_min_len(BATCH / 8)
+            .map(|piece| {
+                let mut part = Journal::default();
+                let day = self.page(piece, &mut part);
+                (Page { day }, part)
+            })
+            .collect();
+        let mut pages = Vec::with_capacity(read.len());
+        for (page, part) in read {
+            pages.push(page);
+            journal.troubles.extend(part.troubles);
+            journal.accepts.extend(part.accepts);
+            journal.days.extend(part.days);
+        }
+        pages
+    }
+
+    fn page(&self, piece: &Piece<'_>, part: &mut Journal) -> Option<NaiveDate> {
+        let entry = read_entry(piece.text, piece.base);
+        let mut lowering = self.lowering(piece.file, &self.no_names, &[]);
+        let (_, notes) = lowering.survey(&entry, EntryWord::Day);
+        let day = entry.head.date.and_then(|date| lowering.date(date));
+        if let (Some(day), Some(date), Some(at)) = (day, entry.head.date, entry.head.weekday) {
+            use chrono::Datelike;
+            if weekday_of(lowering.words(at)) != Some(day.weekday()) {
+                lowering.trouble(Trouble::WrongWeekday { at, date, is: day.weekday() });
+            }
+        }
+        if let Some(day) = day {
+            part.days.push(Day { at: At { day, line: entry.head.line, entry: entry.span }, notes });
+        }
+        part.troubles = lowering.troubles;
+        part.accepts = lowering.accepts;
+        day
+    }
+
+    /// Declares every name, then reads what is so: materials first, since amounts of them need their form.
+    fn standing(&self, pieces: &[Piece<'_>], pages: &[Page], journal: &mut Journal) -> Names {
+        let entries: Vec<(Piece<'_>, Entry)> =
+            pieces.iter().map(|piece| (*piece, read_entry(piece.text, piece.base))).collect();
+        let mut names = Names::default();
+        let mut kept = Vec::with_capacity(entries.len());
+        let mut farm = None;
+        for (piece, entry) in &entries {
+            if self.declare(piece, entry, &mut names, &mut farm, journal) {
+                kept.push((piece, entry));
+            }
+        }
+        for sort in [
+            NameSort::Block,
+            NameSort::Person,
+            NameSort::Rig,
+            NameSort::Water,
+            NameSort::Material,
+            NameSort::Mix,
+            NameSort::Program,
+            NameSort::Brew,
+        ] {
+            let pairs = names.table(sort).look_alikes();
+            journal.troubles.extend(pairs.into_iter().map(|(first, again)| Trouble::LookAlikeName {
+                first,
+                again,
+                sort,
+            }));
+        }
+        for (piece, entry) in kept.iter().filter(|(_, entry)| entry.kind == Some(EntryWord::Material)) {
+            let mut lowering = self.lowering(piece.file, &names, &[]);
+            journal.materials.push(lowering.material(entry));
+            keep(lowering, journal);
+        }
+        let shapes = shapes(&journal.materials);
+        for (piece, entry) in kept {
+            let mut lowering = self.lowering(piece.file, &names, &shapes);
+            match entry.kind {
+                Some(EntryWord::Farm) => journal.farm = Some(lowering.farm(entry)),
+                Some(EntryWord::Block) => journal.blocks.push(lowering.block(entry)),
+                Some(EntryWord::Person) => journal.people.push(lowering.person(entry)),
+                Some(EntryWord::Rig) => journal.rigs.push(lowering.rig(entry)),
+                Some(EntryWord::Water) => journal.waters.push(lowering.water(entry)),
+                Some(EntryWord::Mix) => journal.mixes.push(lowering.mix(entry)),
+                Some(EntryWord::Program) => journal.programs.push(lowering.program(entry)),
+                Some(EntryWord::Limits) => journal.limits.push(lowering.limits(entry)),
+                Some(EntryWord::Brew) => {
+                    // A batch whose day is unknown keeps its name, so that its uses raise nothing more.
+                    let day = day_of(piece, pages).unwrap_or_default();
+                    let at = At { day, line: entry.head.line, entry: entry.span };
+                    journal.brews.push(lowering.brew(entry, at));
+                }
+                _ => {}
+            }
+            keep(lowering, journal);
+        }
+        names
+    }
+
+    /// Declares what a standing entry is about. False where the entry cannot be used: it has no name, or one that is
+    /// taken.
+    fn declare(
+        &self,
+        piece: &Piece<'_>,
+        entry: &Entry,
+        names: &mut Names,
+        farm: &mut Option<Span>,
+        journal: &mut Journal,
+    ) -> bool {
+        let Some(kind) = entry.kind else { return false };
+        let mut lowering = self.lowering(piece.file, &self.no_names, &[]);
+        let Some(&span) = entry.head.names.first() else {
+            lowering.strays(entry, Some(kind));
+            if entry.strays.iter().all(|stray| !stray.head) {
+                lowering.trouble(Trouble::NamelessEntry { line: entry.head.line, entry: kind });
+            }
+            keep(lowering, journal);
+            return false;
+        };
+        if kind == EntryWord::Brew && piece.page.is_none() {
+            lowering.trouble(Trouble::UndatedEntry { line: entry.head.line, entry: kind });
+        }
+        let sort = match kind {
+            EntryWord::Farm => NameSort::Farm,
+            EntryWord::Block => NameSort::Block,
+            EntryWord::Person => NameSort::Person,
+            EntryWord::Rig => NameSort::Rig,
+            EntryWord::Water => NameSort::Water,
+            EntryWord::Material => NameSort::Material,
+            EntryWord::Mix => NameSort::Mix,
+            EntryWord::Program => NameSort::Program,
+            EntryWord::Limits => NameSort::Limits,
+            _ => NameSort::Brew,
+        };
+        let declared = match (sort, *farm) {
+            (NameSort::Farm, Some(first)) => Err(first),
+            (NameSort::Farm, None) => {
+                *farm = Some(span);
+                Ok(())
+            }
+            _ => names.table_mut(sort).declare(lowering.words(span), span).map(|_| ()),
+        };
+        let fresh = match declared {
+            Ok(()) => true,
+            Err(first) if sort == NameSort::Farm => {
+                lowering.trouble(Trouble::SecondFarm { first, again: span });
+                false
+            }
+            Err(first) => {
+                lowering.trouble(Trouble::DuplicateName { first, again: span, sort });
+                false
+            }
+        };
+        keep(lowering, journal);
+        fresh
+    }
+
+    /// Reads what was done.
+    fn dated(&self, pieces: &[Piece<'_>], pages: &[Page], names: &Names, shapes: &[Shape]) -> Journal {
+        let mut part = Journal::default();
+        let Some(first) = pieces.first() else { return part };
+        let mut lowering = self.lowering(first.file, names, shapes);
+        let mut file = first.file;
+        for piece in pieces {
+            if piece.file != file {
+                file = piece.file;
+                let source = self.sources.get(file);
+                (lowering.text, lowering.base) = (source.text(), source.base());
+            }
+            self.dated_entry(piece, pages, &mut lowering, &mut part);
+        }
+        keep(lowering, &mut part);
+        part
+    }
+
+    fn dated_entry(&self, piece: &Piece<'_>, pages: &[Page], lowering: &mut Lowering<'_>, part: &mut Journal) {
+        let entry = read_entry(piece.text, piece.base);
+        let Some(kind) = entry.kind else {
+            let stands_alone = entry.head.word.is_empty();
+            if stands_alone {
+                // What stands before the first entry of a file: its lines belong to nothing.
+                for stray in &entry.strays {
+                    lowering.trouble(Trouble::HomelessLine { line: stray.line });
+                }
+                for field in &entry.fields {
+                    lowering.trouble(Trouble::HomelessLine { line: field.at.to(field.span) });
+                }
+            } else {
+                lowering.trouble(Trouble::UnknownEntry { word: entry.head.word });
+            }
+            return;
+        };
+        if piece.page.is_none() {
+            lowering.trouble(Trouble::UndatedEntry { line: entry.head.line, entry: kind });
+            return;
+        }
+        // A page whose date could not be read has said so; its entries stay quiet.
+        let Some(day) = day_of(piece, pages) else { return };
+        let needs_block = !matches!(kind, EntryWord::Weather | EntryWord::Day);
+        if needs_block && entry.head.names.is_empty() && entry.strays.iter().all(|stray| !stray.head) {
+            lowering.trouble(Trouble::NamelessEntry { line: entry.head.line, entry: kind });
+        }
+        let at = At { day, line: entry.head.line, entry: entry.span };
+        match kind {
+            EntryWord::Spray => part.sprays.push(lowering.spray(&entry, at)),
+            EntryWord::Observe => part.observations.push(lowering.observation(&entry, at)),
+            EntryWord::Weather => part.weather.push(lowering.weather_day(&entry, at)),
+            EntryWord::Harvest => part.harvests.push(lowering.harvest(&entry, at)),
+            EntryWord::Work => part.works.push(lowering.work(&entry, at)),
+            EntryWord::Post => part.postings.push(lowering.posting(&entry, at)),
+            EntryWord::Receive => part.receipts.extend(lowering.receipt(&entry, at)),
+            EntryWord::Calibrate => part.calibrations.extend(lowering.calibration(&entry, at)),
+            EntryWord::Clean => part.cleanings.extend(lowering.cleaning(&entry, at)),
+            EntryWord::Amend => part.amendments.extend(lowering.amendment(&entry, at)),
+            _ => {}
+        }
+    }
+}
+
+fn day_of(piece: &Piece<'_>, pages: &[Page]) -> Option<NaiveDate> {
+    pages[piece.page? as usize].day
+}
+
+/// Moves what an entry's reader found into the journal.
+fn keep(lowering: Lowering<'_>, journal: &mut Journal) {
+    journal.troubles.extend(lowering.troubles);
+    journal.accepts.extend(lowering.accepts);
+}
+
+/// Joins what the threads read, in the order of the files.
+fn gather(journal: &mut Journal, parts: Vec<Journal>) {
+    for mut part in parts {
+        journal.sprays.append(&mut part.sprays);
+        journal.observations.append(&mut part.observations);
+        journal.weather.append(&mut part.weather);
+        journal.harvests.append(&mut part.harvests);
+        journal.works.append(&mut part.works);
+        journal.postings.append(&mut part.postings);
+        journal.receipts.append(&mut part.receipts);
+        journal.calibrations.append(&mut part.calibrations);
+        journal.cleanings.append(&mut part.cleanings);
+        journal.amendments.append(&mut part.amendments);
+        journal.accepts.append(&mut part.accepts);
+        journal.troubles.append(&mut part.troubles);
+    }
+}

@@ -1,0 +1,138 @@
+//! The names that entries declare, and the nearest one to a name that nothing declares.
+
+use std::borrow::Cow;
+
+use rustc_hash::FxHashMap;
+
+use super::NameSort;
+use crate::text::Span;
+
+/// Declared names of one sort.
+#[derive(Debug, Default)]
+pub(super) struct NameTable {
+    numbers: FxHashMap<Box<str>, u32>,
+    declared: Vec<(Box<str>, Span)>,
+}
+
+impl NameTable {
+    /// Declares a name; gives back where it was declared before, if it was.
+    pub(super) fn declare(&mut self, name: &str, span: Span) -> Result<u32, Span> {
+        let key = lower(name);
+        if let Some(&number) = self.numbers.get(key.as_ref()) {
+            return Err(self.declared[number as usize].1);
+        }
+        let number = self.declared.len() as u32;
+        let key: Box<str> = key.into();
+        self.declared.push((key.clone(), span));
+        self.numbers.insert(key, number);
+        Ok(number)
+    }
+
+    pub(super) fn find(&self, name: &str) -> Option<u32> {
+        self.numbers.get(lower(name).as_ref()).copied()
+    }
+
+    /// The declared name that a name is probably a slip for.
+    pub(super) fn nearest(&self, name: &str) -> Option<(Box<str>, Span)> {
+        let names = self.declared.iter().map(|(name, _)| name.as_ref());
+        let found = nearest(&lower(name), names)?;
+        self.declared.iter().find(|(name, _)| **name == *found).cloned()
+    }
+
+    /// Pairs of names that the eye takes for one another: alike but for hyphens, underscores and full stops, or for
+    /// characters that look the same (0 and o, 1 and l and i).
+    pub(super) fn look_alikes(&self) -> Vec<(Span, Span)> {
+        let mut seen: FxHashMap<String, Span> = FxHashMap::default();
+        let mut pairs = Vec::new();
+        for (name, span) in &self.declared {
+            let shape = name
+                .chars()
+                .filter(|character| !matches!(character, '-' | '_' | '.'))
+                .map(|character| match character {
+                    '0' => 'o',
+                    '1' | 'i' => 'l',
+                    other => other,
+                })
+                .collect();
+            match seen.get(&shape) {
+                Some(&first) => pairs.push((first, *span)),
+                None => {
+                    seen.insert(shape, *span);
+                }
+            }
+        }
+        pairs
+    }
+}
+
+/// The nearest known word: at most a third of its letters away, counting a swap of neighbours as one. Words that
+/// differ only in digits are never offered for one another: block 7 is not a slip for block 8.
+pub(crate) fn nearest<'a>(written: &str, known: impl Iterator<Item = &'a str>) -> Option<&'a str> {
+    let without_digits = |word: &str| word.chars().filter(|character| !character.is_ascii_digit()).collect::<String>();
+    let letters = without_digits(written);
+    let mut best: Option<(usize, &str)> = None;
+    for word in known {
+        let most = written.chars().count().max(word.chars().count()) / 3;
+        // A cheap bound first: lengths further apart than the most allowed cannot be near.
+        if written.len().abs_diff(word.len()) > most * 4 {
+            continue;
+        }
+        let distance = strsim::damerau_levenshtein(written, word);
+        if distance == 0 || distance > most || without_digits(word) == letters {
+            continue;
+        }
+        if best.is_none_or(|(least, _)| distance < least) {
+            best = Some((distance, word));
+        }
+    }
+    best.map(|(_, word)| word)
+}
+
+/// The name as it is compared.
+pub(super) fn lower(name: &str) -> Cow<'_, str> {
+    if name.chars().any(char::is_uppercase) { Cow::Owned(name.to_lowercase()) } else { Cow::Borrowed(name) }
+}
+
+/// Every table of names.
+#[derive(Debug, Default)]
+pub(super) struct Names {
+    pub(super) blocks: NameTable,
+    pub(super) people: NameTable,
+    pub(super) rigs: NameTable,
+    pub(super) waters: NameTable,
+    pub(super) materials: NameTable,
+    pub(super) mixes: NameTable,
+    pub(super) programs: NameTable,
+    pub(super) limits: NameTable,
+    pub(super) brews: NameTable,
+}
+
+impl Names {
+    pub(super) fn table(&self, sort: NameSort) -> &NameTable {
+        match sort {
+            NameSort::Block | NameSort::Farm => &self.blocks,
+            NameSort::Person => &self.people,
+            NameSort::Rig => &self.rigs,
+            NameSort::Water => &self.waters,
+            NameSort::Material => &self.materials,
+            NameSort::Mix => &self.mixes,
+            NameSort::Program => &self.programs,
+            NameSort::Limits => &self.limits,
+            NameSort::Brew => &self.brews,
+        }
+    }
+
+    pub(super) fn table_mut(&mut self, sort: NameSort) -> &mut NameTable {
+        match sort {
+            NameSort::Block | NameSort::Farm => &mut self.blocks,
+            NameSort::Person => &mut self.people,
+            NameSort::Rig => &mut self.rigs,
+            NameSort::Water => &mut self.waters,
+            NameSort::Material => &mut self.materials,
+            NameSort::Mix => &mut self.mixes,
+            NameSort::Program => &mut self.programs,
+            NameSort::Limits => &mut self.limits,
+            NameSort::Brew => &mut self.brews,
+        }
+    }
+}
