@@ -10,5 +10,6 @@ pub mod finding;
 pub mod journal;
 pub mod quantity;
 pub mod report;
+pub mod season;
 pub mod syntax;
 pub mod text;

@@ -1,0 +1,131 @@
+//! Local clock times as moments that can be counted between, across clock changes.
+
+use std::cell::Cell;
+
+use chrono::{DateTime, Days, Duration, LocalResult, NaiveDate, NaiveDateTime, NaiveTime, Offset, TimeZone, Utc};
+use chrono_tz::Tz;
+
+use crate::journal::Clocked;
+use crate::syntax::Which;
+
+/// A moment, and how the clock on the wall showed it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Moment {
+    /// Seconds of the common time scale (UTC): what intervals are counted on.
+    pub seconds: i64,
+    /// The farm's local date and time.
+    pub local: NaiveDateTime,
+}
+
+/// How a written clock time fits the farm's time zone.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ClockFit {
+    /// It happened once.
+    Once,
+    /// It never happened: the clocks jumped over it.
+    Never,
+    /// It happened twice, and the journal does not say which.
+    Twice,
+}
+
+/// The farm's time zone. Where none is written, clock times are taken as they stand, and the documents say so.
+#[derive(Debug)]
+pub struct Zone {
+    zone: Option<Tz>,
+    /// The last day asked for and its offset, where the clocks do not change on it: journals are read day by day.
+    steady: Cell<Option<(NaiveDate, i64)>>,
+}
+
+impl Zone {
+    /// A zone.
+    pub fn new(zone: Option<Tz>) -> Self {
+        Self { zone, steady: Cell::new(None) }
+    }
+
+    /// Its name.
+    pub fn name(&self) -> Option<&'static str> {
+        self.zone.map(|zone| zone.name())
+    }
+
+    /// The offset of a day on which the clocks do not change, in seconds.
+    fn steady_offset(&self, zone: Tz, day: NaiveDate) -> Option<i64> {
+        if let Some((known, offset)) = self.steady.get()
+            && known == day
+        {
+            return Some(offset);
+        }
+        let at = |day: NaiveDate| {
+            let offset = zone.offset_from_utc_datetime(&day.and_time(NaiveTime::MIN)).fix();
+            i64::from(offset.local_minus_utc())
+        };
+        // A day's local hours lie between the UTC day before and the one after, in every zone.
+        let before = at(day.checked_sub_days(Days::new(1))?);
+        let after = at(day.checked_add_days(Days::new(2))?);
+        if before != after {
+            return None;
+        }
+        self.steady.set(Some((day, before)));
+        Some(before)
+    }
+
+    /// A local time as a moment. A time that happened twice is the later one when `late`, since a wait is counted from
+    /// it; a time that never happened is taken as the moment at which the clocks jumped.
+    pub fn moment(&self, local: NaiveDateTime, which: Option<Which>, late: bool) -> (Moment, ClockFit) {
+        let Some(zone) = self.zone else {
+            return (Moment { seconds: local.and_utc().timestamp(), local }, ClockFit::Once);
+        };
+        if let Some(offset) = self.steady_offset(zone, local.date()) {
+            return (Moment { seconds: local.and_utc().timestamp() - offset, local }, ClockFit::Once);
+        }
+        match zone.from_local_datetime(&local) {
+            LocalResult::Single(time) => (Moment { seconds: time.timestamp(), local }, ClockFit::Once),
+            LocalResult::Ambiguous(first, second) => {
+                let (time, fit) = match which {
+                    Some(Which::First) => (first, ClockFit::Once),
+                    Some(Which::Second) => (second, ClockFit::Once),
+                    None if late => (second, ClockFit::Twice),
+                    None => (first, ClockFit::Twice),
+                };
+                (Moment { seconds: time.timestamp(), local }, fit)
+            }
+            LocalResult::None => {
+                let mut later = local;
+                // Clocks jump by an hour, in a few places by less or by a day; step to the first time that exists.
+                for _ in 0..=24 * 60 {
+                    later += Duration::minutes(1);
+                    if let Some(time) = zone.from_local_datetime(&later).earliest() {
+                        return (Moment { seconds: time.timestamp(), local: later }, ClockFit::Never);
+                    }
+                }
+                (Moment { seconds: local.and_utc().timestamp(), local }, ClockFit::Never)
+            }
+        }
+    }
+
+    /// A written clock time as a moment.
+    pub fn written(&self, clocked: Clocked, late: bool) -> (Moment, ClockFit) {
+        self.moment(clocked.local, clocked.which, late)
+    }
+
+    /// The moment so many seconds later, with the wall clock of then.
+    pub fn later(&self, from: Moment, seconds: i64) -> Moment {
+        let target = from.seconds.saturating_add(seconds);
+        let local = match (self.zone, DateTime::<Utc>::from_timestamp(target, 0)) {
+            (Some(zone), Some(time)) => zone.from_utc_datetime(&time.naive_utc()).naive_local(),
+            (None, Some(time)) => time.naive_utc(),
+            (_, None) => from.local,
+        };
+        Moment { seconds: target, local }
+    }
+
+    /// The first moment of a day.
+    pub fn start_of(&self, day: NaiveDate) -> Moment {
+        self.moment(day.and_time(NaiveTime::MIN), None, false).0
+    }
+
+    /// The last minute of a day: what a missing end is taken as.
+    pub fn end_of(&self, day: NaiveDate) -> Moment {
+        let last = day.and_hms_opt(23, 59, 0).unwrap_or(day.and_time(NaiveTime::MIN));
+        self.moment(last, None, true).0
+    }
+}

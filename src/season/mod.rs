@@ -1,0 +1,248 @@
+//! What follows from a journal: moments, doses, areas, re-entry and harvest intervals, rounds. Knows nothing of rules
+//! and messages.
+
+mod clock;
+mod ground;
+mod rounds;
+mod tank;
+
+use chrono::{Days, NaiveDate};
+
+pub use clock::{ClockFit, Moment, Zone};
+pub use ground::{Touched, block_area, expected_area, row_share, touched, treated_area};
+pub use rounds::{Run, runs};
+pub use tank::{
+    Contribution, Dose, Recipe, RecipePart, TotalKind, add, contributions, counts_for, doses, finished_volume, like,
+    limit_for, load_totals, recipe, recipe_contributions, strength, total_kind,
+};
+
+use crate::journal::{BlockId, Interval, Journal, MaterialId, Session, Spray, Stated};
+use crate::quantity::{Amount, Exact};
+use crate::text::{Sources, Span};
+
+/// A journal with what follows from it.
+#[derive(Debug)]
+pub struct Season<'j> {
+    /// The journal.
+    pub journal: &'j Journal,
+    /// Its text.
+    pub sources: &'j Sources,
+    /// The farm's time zone.
+    pub zone: Zone,
+    /// The day that counts as today, if one was given.
+    pub as_of: Option<NaiveDate>,
+    /// Every spray, in the order of time.
+    pub sprays: Vec<SprayFacts>,
+    /// For each block, its sprays (leftovers put on it included) as places in `sprays`, in the order of time.
+    pub by_block: Vec<Vec<usize>>,
+    /// For each mix, what its recipe comes to.
+    pub recipes: Vec<Recipe>,
+    /// Programs on blocks.
+    pub runs: Vec<Run>,
+    /// Work and picks in blocks, in the order of time.
+    pub entries: Vec<BlockEntry>,
+}
+
+/// What follows from one spray.
+#[derive(Debug)]
+pub struct SprayFacts {
+    /// Its place in the journal's list.
+    pub index: usize,
+    /// When it began; the start of the day where no time is written.
+    pub start: Moment,
+    /// When it ended: the end of its last session, or the end of the day where none is written.
+    pub end: Moment,
+    /// Whether the end is assumed.
+    pub end_assumed: bool,
+    /// The finished volume.
+    pub finished: Option<Amount>,
+    /// The area, all blocks together.
+    pub area: Option<Amount>,
+    /// The blocks it touched.
+    pub touched: Vec<Touched>,
+    /// What was in the tank.
+    pub doses: Vec<Dose>,
+    /// Until when nobody may enter; the longest of the tank.
+    pub reentry: Option<Hold>,
+}
+
+impl SprayFacts {
+    /// The spray as written.
+    pub fn spray<'j>(&self, journal: &'j Journal) -> &'j Spray {
+        &journal.sprays[self.index]
+    }
+}
+
+/// An interval that runs, and what set it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Hold {
+    /// When it ends.
+    pub until: Moment,
+    /// Which material set it.
+    pub material: MaterialId,
+    /// Where it is set.
+    pub span: Span,
+}
+
+/// People in a block: work or a pick.
+#[derive(Clone, Copy, Debug)]
+pub struct BlockEntry {
+    /// The block.
+    pub block: BlockId,
+    /// When it began; the start of the day where no time is written.
+    pub start: Moment,
+    /// When it ended; the end of the day where none is written.
+    pub end: Moment,
+    /// Whether a start time was written.
+    pub start_written: bool,
+    /// Which record.
+    pub what: EntryKind,
+}
+
+/// Which record brought people into a block.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum EntryKind {
+    /// A place in [`Journal::works`].
+    Work(usize),
+    /// A place in [`Journal::harvests`].
+    Harvest(usize),
+}
+
+impl<'j> Season<'j> {
+    /// Works out a season.
+    pub fn new(journal: &'j Journal, sources: &'j Sources, as_of: Option<NaiveDate>) -> Self {
+        let zone = Zone::new(journal.farm.as_ref().and_then(|farm| farm.zone).map(|zone| zone.value));
+        let recipes: Vec<Recipe> = journal.mixes.iter().map(|mix| recipe(journal, mix)).collect();
+        let mut sprays: Vec<SprayFacts> =
+            (0..journal.sprays.len()).map(|index| spray_facts(journal, &zone, &recipes, index)).collect();
+        // Ties are broken by what is written, never by where: the order of files changes nothing.
+        sprays.sort_by_cached_key(|facts| {
+            let spray = facts.spray(journal);
+            (facts.start, facts.end, sources.slice(spray.at.line), sources.slice(spray.at.entry))
+        });
+        let mut by_block: Vec<Vec<usize>> = vec![Vec::new(); journal.blocks.len()];
+        for (at, facts) in sprays.iter().enumerate() {
+            for touched in &facts.touched {
+                let list = &mut by_block[touched.block.index()];
+                if list.last() != Some(&at) {
+                    list.push(at);
+                }
+            }
+        }
+        let runs = runs(journal, sources, &sprays, &by_block);
+        let entries = block_entries(journal, &zone);
+        Self { journal, sources, zone, as_of, sprays, by_block, recipes, runs, entries }
+    }
+
+    /// The words at a span.
+    pub fn words(&self, span: Span) -> &'j str {
+        self.sources.slice(span)
+    }
+
+    /// The crop of a block, in lower case.
+    pub fn crop(&self, block: BlockId) -> Option<&'j str> {
+        self.journal.block(block).crop.as_ref().map(|crop| &*crop.value)
+    }
+
+    /// The harvest interval of a material for a crop: one for that crop, or else one for all.
+    pub fn preharvest(&self, material: MaterialId, crop: Option<&str>) -> Option<&'j Interval> {
+        for_crop(&self.journal.material(material).preharvest, crop, |interval| &interval.crops)
+    }
+
+    /// The first moment at which a block may be picked after a spray, by one material's harvest interval. Whole days
+    /// are counted on the calendar, the day of the spray being day 0; anything shorter runs in hours from the end.
+    pub fn clear_after(&self, end: Moment, interval: &Interval) -> Option<Moment> {
+        let Stated::For(seconds) = interval.time else { return None };
+        let day = Exact::int(86_400);
+        match seconds.div(day) {
+            Some(days) if days.is_integer() => {
+                let days = u64::try_from(days.floor()).ok()?;
+                let date = end.local.date().checked_add_days(Days::new(days))?;
+                Some(self.zone.start_of(date).max(end))
+            }
+            _ => Some(self.zone.later(end, i64::try_from(seconds.ceil()).ok()?)),
+        }
+    }
+
+    /// The harvest hold of a spray on a block: the latest of its materials' intervals for the crop, and never before
+    /// the re-entry interval is over.
+    pub fn harvest_hold(&self, facts: &SprayFacts, block: BlockId) -> Option<Hold> {
+        let crop = self.crop(block);
+        let by_interval = facts.doses.iter().filter_map(|dose| {
+            let interval = self.preharvest(dose.material, crop)?;
+            let until = self.clear_after(facts.end, interval)?;
+            Some(Hold { until, material: dose.material, span: interval.span })
+        });
+        by_interval.chain(facts.reentry).max_by_key(|hold| hold.until)
+    }
+}
+
+/// Of facts that hold for some crops or all: one for the crop, or else one for all.
+pub fn for_crop<'f, T>(facts: &'f [T], crop: Option<&str>, crops: impl Fn(&T) -> &Vec<Box<str>>) -> Option<&'f T> {
+    let own = facts.iter().find(|fact| crop.is_some_and(|crop| crops(fact).iter().any(|known| **known == *crop)));
+    own.or_else(|| facts.iter().find(|fact| crops(fact).is_empty()))
+}
+
+/// Whether a rule for some crops, or all, holds for a crop.
+pub fn holds_for(crops: &[Box<str>], crop: Option<&str>) -> bool {
+    crops.is_empty() || crop.is_some_and(|crop| crops.iter().any(|known| **known == *crop))
+}
+
+fn spray_facts(journal: &Journal, zone: &Zone, recipes: &[Recipe], index: usize) -> SprayFacts {
+    let spray = &journal.sprays[index];
+    let recipe = spray.mix.and_then(|used| used.mix.id).map(|mix| &recipes[mix.index()]);
+    let touched = touched(journal, spray);
+    let area = treated_area(spray, &touched);
+    let finished = finished_volume(spray, recipe);
+    let doses = doses(journal, spray, recipe, finished, area);
+    let (start, end, end_assumed) = span_of(&spray.sessions, spray.at.day, zone);
+    let reentry = doses
+        .iter()
+        .filter_map(|dose| {
+            let stated = journal.material(dose.material).reentry?;
+            let Stated::For(seconds) = stated.value else { return None };
+            let until = zone.later(end, i64::try_from(seconds.ceil()).ok()?);
+            Some(Hold { until, material: dose.material, span: stated.span })
+        })
+        .max_by_key(|hold| hold.until);
+    SprayFacts { index, start, end, end_assumed, finished, area, touched, doses, reentry }
+}
+
+/// The first start and the last end of sessions. An end that is missing is the end of its day; so is one that is not
+/// after its start, since it cannot be believed.
+fn span_of(sessions: &[Session], day: NaiveDate, zone: &Zone) -> (Moment, Moment, bool) {
+    let mut start: Option<Moment> = None;
+    let mut end: Option<(Moment, bool)> = None;
+    for session in sessions {
+        let (from, _) = zone.written(session.start, false);
+        let written = session.end.map(|end| zone.written(end, true).0).filter(|to| *to > from);
+        let to = match written {
+            Some(to) => (to, false),
+            None => (zone.end_of(from.local.date()), true),
+        };
+        start = Some(start.map_or(from, |known| known.min(from)));
+        end = Some(end.map_or(to, |known| if known.0 >= to.0 { known } else { to }));
+    }
+    let start = start.unwrap_or_else(|| zone.start_of(day));
+    let (end, assumed) = end.unwrap_or_else(|| (zone.end_of(day), true));
+    (start, end, assumed)
+}
+
+fn block_entries(journal: &Journal, zone: &Zone) -> Vec<BlockEntry> {
+    let mut entries = Vec::with_capacity(journal.works.len() + journal.harvests.len());
+    let works =
+        journal.works.iter().enumerate().map(|(at, work)| (EntryKind::Work(at), work.at, &work.ground, &work.sessions));
+    let picks = journal
+        .harvests
+        .iter()
+        .enumerate()
+        .map(|(at, pick)| (EntryKind::Harvest(at), pick.at, &pick.ground, &pick.sessions));
+    for (what, at, ground, sessions) in works.chain(picks) {
+        let (start, end, _) = span_of(sessions, at.day, zone);
+        let start_written = !sessions.is_empty();
+        let blocks = ground.blocks.iter().filter_map(|block| block.id);
+        entries.extend(blocks.map(|block| BlockEntry { block, start, end, start_written, what }));
+    }
+    entries.sort_by_key(|entry| (entry.start, entry.block));
+    entries
+}

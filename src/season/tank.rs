@@ -1,0 +1,295 @@
+//! What went into a tank: the doses of every spray, the finished volume, and how strong it was.
+
+use crate::journal::{Journal, MaterialId, Mix, MixUse, Put, PutDose, Ref, Spray, Written};
+use crate::quantity::{Amount, Exact, Form, Per, Rate, Strength, Unit};
+use crate::text::Span;
+
+/// One ingredient of a tank.
+#[derive(Clone, Debug)]
+pub struct Dose {
+    /// What.
+    pub material: MaterialId,
+    /// What the mix, or the `put` of the spray, says it should be for the whole job.
+    pub expected: Option<Amount>,
+    /// What was measured out for the whole job, and where that is written.
+    pub measured: Option<Written<Amount>>,
+    /// The rate that the recipe says, however it is written.
+    pub rate: Option<Rate>,
+    /// Where the recipe or the measured amount stands.
+    pub span: Span,
+}
+
+impl Dose {
+    /// What went in: as measured, or else as the recipe says.
+    pub fn amount(&self) -> Option<Amount> {
+        self.measured.map(|measured| measured.value).or(self.expected)
+    }
+}
+
+/// What a recipe says per finished volume, worked out once a mix.
+#[derive(Clone, Debug)]
+pub struct Recipe {
+    /// The finished volume of the mix's own base.
+    pub finished_base: Option<Amount>,
+    /// Its ingredients.
+    pub parts: Vec<RecipePart>,
+    /// Which share of the finished volume its liquids are; `None` where not all of them are known.
+    pub liquid_share: Option<Exact>,
+}
+
+/// An ingredient of a recipe.
+#[derive(Clone, Debug)]
+pub struct RecipePart {
+    /// What.
+    pub material: Ref<MaterialId>,
+    /// Its rate: per finished volume where the recipe gives an amount for its base.
+    pub rate: Option<Rate>,
+    /// Where its quantity stands.
+    pub span: Span,
+}
+
+/// Works out a mix.
+pub fn recipe(journal: &Journal, mix: &Mix) -> Recipe {
+    let finished_base = mix.base.and_then(|base| {
+        if !base.volume.value.is_positive() {
+            return None;
+        }
+        if !base.water {
+            return Some(base.volume);
+        }
+        let liquids: Option<Vec<Amount>> = mix
+            .puts
+            .iter()
+            .filter(|put| is_liquid(journal, put.material))
+            .map(|put| match put.dose? {
+                PutDose::Amount(amount) => Some(amount),
+                // A share of the finished volume, or an amount for so much ground: unknown until the spray.
+                PutDose::Rate(_) => None,
+            })
+            .collect();
+        crate::quantity::finished_from_water(base.volume, &liquids?)
+    });
+    let parts: Vec<RecipePart> = mix.puts.iter().map(|put| part(put, finished_base)).collect();
+    let liquid_share = parts
+        .iter()
+        .filter(|part| is_liquid(journal, part.material))
+        .map(|part| strength(journal, part.material, part.rate?, None)?.by_volume)
+        .try_fold(Exact::ZERO, |sum, share| sum.add(share?));
+    Recipe { finished_base, parts, liquid_share }
+}
+
+fn part(put: &Put, finished_base: Option<Amount>) -> RecipePart {
+    let rate = put.dose.and_then(|dose| match dose {
+        PutDose::Rate(rate) => Some(rate),
+        PutDose::Amount(amount) => Some(Rate::Of { amount, per: Per::Volume(finished_base?) }),
+    });
+    RecipePart { material: put.material, rate, span: put.span }
+}
+
+fn is_liquid(journal: &Journal, material: Ref<MaterialId>) -> bool {
+    material.id.is_some_and(|id| journal.material(id).form() == Some(Form::Liquid))
+}
+
+/// How strong a spray is with a rate of a material in it.
+pub fn strength(
+    journal: &Journal,
+    material: Ref<MaterialId>,
+    rate: Rate,
+    volume_per_area: Option<Rate>,
+) -> Option<Strength> {
+    let material = journal.material(material.id?);
+    rate.per_ml(material.form(), material.bridge(), volume_per_area)
+}
+
+/// The finished volume of a spray: as written, or the water and what went into it.
+pub fn finished_volume(spray: &Spray, recipe: Option<&Recipe>) -> Option<Amount> {
+    if let Some(MixUse { volume: Some(volume), water, .. }) = spray.mix {
+        if !water {
+            return Some(volume.value);
+        }
+        // Water W with a liquid share l: finished F = W + l F, so F = W / (1 - l).
+        let rest = Exact::ONE.sub(recipe?.liquid_share?)?;
+        return if rest.is_positive() { volume.value.times(rest.recip()?) } else { None };
+    }
+    spray.volume.map(|volume| volume.value)
+}
+
+/// The doses of a spray: recipe, extra ingredients, and what was measured.
+pub fn doses(
+    journal: &Journal,
+    spray: &Spray,
+    recipe: Option<&Recipe>,
+    finished: Option<Amount>,
+    area: Option<Amount>,
+) -> Vec<Dose> {
+    let mut doses: Vec<Dose> = Vec::with_capacity(recipe.map_or(0, |recipe| recipe.parts.len()) + spray.puts.len());
+    let extra: Vec<RecipePart> = spray.puts.iter().map(|put| part(put, finished)).collect();
+    for part in recipe.iter().flat_map(|recipe| &recipe.parts).chain(&extra) {
+        let Some(material) = part.material.id else { continue };
+        let expected = part.rate.and_then(|rate| rate_for(rate, finished, area));
+        doses.push(Dose { material, expected, measured: None, rate: part.rate, span: part.span });
+    }
+    for measured in &spray.measured {
+        let (Some(material), Some(amount)) = (measured.material.id, measured.amount) else { continue };
+        let written = Written::new(amount, measured.span);
+        match doses.iter_mut().find(|dose| dose.material == material && dose.measured.is_none()) {
+            Some(dose) => dose.measured = Some(written),
+            None => {
+                doses.push(Dose { material, expected: None, measured: Some(written), rate: None, span: measured.span })
+            }
+        }
+    }
+    // Loads say what was measured where nothing else does.
+    if spray.measured.is_empty() {
+        for (material, total, span) in load_totals(journal, spray) {
+            match doses.iter_mut().find(|dose| dose.material == material && dose.measured.is_none()) {
+                Some(dose) => dose.measured = Some(Written::new(total, span)),
+                None => doses.push(Dose {
+                    material,
+                    expected: None,
+                    measured: Some(Written::new(total, span)),
+                    rate: None,
+                    span,
+                }),
+            }
+        }
+    }
+    doses
+}
+
+/// What a rate comes to for a spray.
+fn rate_for(rate: Rate, finished: Option<Amount>, area: Option<Amount>) -> Option<Amount> {
+    match rate {
+        Rate::Of { per: Per::Area(_), .. } => rate.for_area(area?),
+        Rate::Of { per: Per::RowLength(_) | Per::Tree(_), .. } => None,
+        _ => rate.for_volume(finished?),
+    }
+}
+
+/// What all loads of a spray hold together, by material.
+pub fn load_totals(journal: &Journal, spray: &Spray) -> Vec<(MaterialId, Amount, Span)> {
+    let mut totals: Vec<(MaterialId, Amount, Span)> = Vec::new();
+    for load in &spray.loads {
+        for portion in &load.portions {
+            let (Some(material), Some(amount)) = (portion.material.id, portion.amount) else { continue };
+            let Some(amount) = amount.times(Exact::int(i64::from(load.count))) else { continue };
+            match totals.iter_mut().find(|(known, ..)| *known == material) {
+                Some((_, total, span)) => {
+                    if let Some(sum) = add(journal, material, *total, amount) {
+                        (*total, *span) = (sum, span.to(portion.span));
+                    }
+                }
+                None => totals.push((material, amount, portion.span)),
+            }
+        }
+    }
+    totals
+}
+
+/// The sum of two amounts of a material, over its density or spoon weight where one is a weight and one a volume.
+pub fn add(journal: &Journal, material: MaterialId, one: Amount, other: Amount) -> Option<Amount> {
+    if let Some(sum) = one.plus(other) {
+        return Some(sum);
+    }
+    one.plus(like(journal, material, other, one.unit)?)
+}
+
+/// An amount of a material in a unit, over its density or spoon weight where needed.
+pub fn like(journal: &Journal, material: MaterialId, amount: Amount, unit: Unit) -> Option<Amount> {
+    if let Some(same) = amount.in_unit(unit) {
+        return Some(same);
+    }
+    let bridge = journal.material(material).bridge()?;
+    let crossed = match unit.dimension() {
+        crate::quantity::Dimension::Mass => bridge.mass_of(amount)?,
+        crate::quantity::Dimension::Volume => bridge.volume_of(amount)?,
+        _ => return None,
+    };
+    crossed.in_unit(unit)
+}
+
+/// How an amount of a material in a finished volume counts towards the strength of a tank.
+#[derive(Clone, Copy, Debug)]
+pub struct Contribution {
+    /// What.
+    pub material: MaterialId,
+    /// How strong.
+    pub strength: Strength,
+    /// Where its quantity stands.
+    pub span: Span,
+}
+
+/// The contributions of all doses of a spray; `None` in place of one that is not known.
+pub fn contributions(journal: &Journal, doses: &[Dose], finished: Amount) -> Vec<Option<Contribution>> {
+    doses.iter().map(|dose| contribution(journal, dose, finished)).collect()
+}
+
+fn contribution(journal: &Journal, dose: &Dose, finished: Amount) -> Option<Contribution> {
+    let rate = Rate::Of { amount: dose.amount()?, per: Per::counted(finished).ok()? };
+    let material = journal.material(dose.material);
+    let strength = rate.per_ml(material.form(), material.bridge(), None)?;
+    Some(Contribution { material: dose.material, strength, span: dose.span })
+}
+
+/// The contributions of a recipe, for the ingredients that are dosed by volume.
+pub fn recipe_contributions(journal: &Journal, recipe: &Recipe) -> Vec<Option<Contribution>> {
+    recipe
+        .parts
+        .iter()
+        .map(|part| {
+            let strength = strength(journal, part.material, part.rate?, None)?;
+            Some(Contribution { material: part.material.id?, strength, span: part.span })
+        })
+        .collect()
+}
+
+/// How the total of a tank is counted, by the unit of its limit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum TotalKind {
+    /// `oz per gal`: liquids by volume and dry materials by weight, one ounce as good as the other, as growers count.
+    Ounces,
+    /// By volume: liquids only.
+    Volume,
+    /// By weight: all, liquids over their density.
+    Weight,
+}
+
+/// How a limit counts.
+pub fn total_kind(limit: Rate) -> TotalKind {
+    match limit {
+        Rate::Of { amount, .. } if amount.unit.is_plain_ounce() => TotalKind::Ounces,
+        Rate::Of { amount, .. } if amount.dimension() == crate::quantity::Dimension::Mass => TotalKind::Weight,
+        Rate::ByWeight(..) => TotalKind::Weight,
+        _ => TotalKind::Volume,
+    }
+}
+
+/// What one contribution counts for: fluid or dry ounces in a gallon, mL in a mL, or g in a mL. `None` where it does
+/// not count (a dry material in a total by volume) is zero; an unknown density is `None`.
+pub fn counts_for(journal: &Journal, kind: TotalKind, contribution: &Contribution) -> Option<Exact> {
+    let strength = contribution.strength;
+    let dry = journal.material(contribution.material).form() == Some(Form::Dry);
+    match kind {
+        TotalKind::Ounces if dry => {
+            // g per mL as ounces of weight in a gallon.
+            let per_gallon = strength.by_weight?.mul(Unit::GALLON.to_base())?;
+            per_gallon.div(Unit::OZ_WT.to_base())
+        }
+        TotalKind::Ounces => strength.by_volume?.mul(Exact::int(128)),
+        TotalKind::Volume if dry => Some(Exact::ZERO),
+        TotalKind::Volume => strength.by_volume,
+        TotalKind::Weight => strength.by_weight,
+    }
+}
+
+/// The limit in the same measure as [`counts_for`].
+pub fn limit_for(kind: TotalKind, limit: Rate) -> Option<Exact> {
+    match (kind, limit) {
+        (TotalKind::Ounces, Rate::Of { amount, per: Per::Volume(per) }) => {
+            amount.value.div(per.in_unit(Unit::GALLON)?.value)
+        }
+        (TotalKind::Ounces, _) => None,
+        (TotalKind::Volume, limit) => limit.per_ml(None, None, None)?.by_volume,
+        (TotalKind::Weight, limit) => limit.per_ml(None, None, None)?.by_weight,
+    }
+}
