@@ -6,6 +6,8 @@
 //! ```
 #![forbid(unsafe_code)]
 
+pub mod checks;
+pub mod command;
 pub mod finding;
 pub mod journal;
 pub mod quantity;
@@ -13,3 +15,34 @@ pub mod report;
 pub mod season;
 pub mod syntax;
 pub mod text;
+pub mod trade;
+
+use chrono::NaiveDate;
+
+use finding::Finding;
+use journal::{Journal, Trouble};
+use season::Season;
+use text::{SourceId, Sources, Span};
+
+/// One farm's journal, as files of a run.
+#[derive(Clone, Copy, Debug)]
+pub struct Farm<'f> {
+    /// Its files, those of shared folders included.
+    pub files: &'f [SourceId],
+    /// `uses` lines that name no folder.
+    pub missing: &'f [Span],
+}
+
+/// Text to typed journal.
+pub fn compile_farm(sources: &Sources, farm: Farm<'_>) -> Journal {
+    let mut journal = journal::compile(sources, farm.files);
+    journal.troubles.extend(farm.missing.iter().map(|&at| Trouble::MissingFolder { at }));
+    journal
+}
+
+/// The whole way from text to findings. `as_of` is the day that counts as today.
+pub fn check_farm(sources: &Sources, farm: Farm<'_>, as_of: Option<NaiveDate>) -> Vec<Finding> {
+    let journal = compile_farm(sources, farm);
+    let season = Season::new(&journal, sources, as_of);
+    checks::run(&season)
+}

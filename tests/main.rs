@@ -1,3 +1,5 @@
 //! All integration tests, one binary.
 
+mod checks;
+mod quantity;
 mod report;

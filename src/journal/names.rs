@@ -67,7 +67,7 @@ impl NameTable {
 
 /// The nearest known word: at most a third of its letters away, counting a swap of neighbours as one. Words that
 /// differ only in digits are never offered for one another: block 7 is not a slip for block 8.
-pub(crate) fn nearest<'a>(written: &str, known: impl Iterator<Item = &'a str>) -> Option<&'a str> {
+pub fn nearest<'a>(written: &str, known: impl Iterator<Item = &'a str>) -> Option<&'a str> {
     let without_digits = |word: &str| word.chars().filter(|character| !character.is_ascii_digit()).collect::<String>();
     let letters = without_digits(written);
     let mut best: Option<(usize, &str)> = None;

@@ -254,6 +254,11 @@ pub enum Trouble {
         /// The second.
         again: Span,
     },
+    /// A shared folder that is not there.
+    MissingFolder {
+        /// Its path as written.
+        at: Span,
+    },
     /// A character that cannot be seen or that turns the text round.
     HiddenCharacter {
         /// Where.

@@ -2,7 +2,7 @@
 
 use std::cmp::Ordering;
 
-use super::{Dimension, Exact, Form, FormTrouble, QuantityTrouble, Unit};
+use super::{Dimension, Exact, Form, FormTrouble, QuantityTrouble, System, Unit};
 
 /// A number and the unit it was written in. Never converted until asked.
 ///
@@ -51,7 +51,7 @@ impl Amount {
         Some(Amount { value, unit })
     }
 
-    /// Plain ounces as what the form says they are; any other unit stays.
+    /// Plain ounces as what the form says they are (avoirdupois or US fluid ounces); any other unit stays.
     ///
     /// # Errors
     /// [`FormTrouble`] for plain ounces of unknown form.
@@ -117,6 +117,16 @@ impl Amount {
     /// Which is more; `None` when the units do not convert.
     pub fn compare(self, other: Amount) -> Option<Ordering> {
         Some(self.value.cmp(&other.in_unit(self.unit)?.value))
+    }
+
+    /// The area of a strip so long and so wide, in square feet, or in square metres when this length is metric. `None`
+    /// unless both are lengths.
+    pub fn by(self, width: Amount) -> Option<Amount> {
+        if self.dimension() != Dimension::Length || width.dimension() != Dimension::Length {
+            return None;
+        }
+        let unit = if self.unit.belongs_to(System::Metric) { Unit::SQ_METRE } else { Unit::SQ_FT };
+        Amount::from_base(self.base()?.mul(width.base()?)?, unit)
     }
 
     /// The amount, if it is of that dimension. Plain ounces count as a weight and as a volume.

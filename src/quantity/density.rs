@@ -1,6 +1,8 @@
 //! The bridge between weight and volume.
 
-use super::{Amount, Dimension, Exact, QuantityTrouble, Unit};
+use std::fmt;
+
+use super::{Amount, Dimension, Exact, QuantityTrouble, System, Unit};
 
 /// What a material weighs for its volume.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
@@ -52,7 +54,7 @@ impl Density {
         if volume.dimension() != Dimension::Volume {
             return None;
         }
-        let unit = if volume.unit.belongs_to(super::System::Metric) { Unit::KILOGRAM } else { Unit::POUND };
+        let unit = if volume.unit.belongs_to(System::Metric) { Unit::KILOGRAM } else { Unit::POUND };
         Amount::from_base(volume.base()?.mul(self.0)?, unit)
     }
 
@@ -61,7 +63,19 @@ impl Density {
         if mass.dimension() != Dimension::Mass {
             return None;
         }
-        let unit = if mass.unit.belongs_to(super::System::Metric) { Unit::MILLILITRE } else { Unit::FL_OZ };
+        let unit = if mass.unit.belongs_to(System::Metric) { Unit::MILLILITRE } else { Unit::FL_OZ };
         Amount::from_base(mass.base()?.div(self.0)?, unit)
+    }
+
+    /// Rounded to about four figures: `1.269 g/mL`.
+    pub fn show(self) -> String {
+        format!("{} g/mL", self.0.figures(4))
+    }
+}
+
+/// Exactly, so that it reads back: `1.25 g/mL`.
+impl fmt::Display for Density {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(out, "{} g/mL", self.0)
     }
 }

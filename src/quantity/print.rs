@@ -93,7 +93,7 @@ pub fn largest_units(amount: Amount) -> Option<String> {
 
 pub(super) fn rounded(amount: Amount, figures: u32) -> String {
     let number = amount.value.figures(figures);
-    let unit = if number == "1" { amount.unit.word() } else { amount.unit.word_after(Exact::ZERO) };
+    let unit = if number == "1" { amount.unit.word() } else { amount.unit.word_after(amount.value) };
     format!("{number} {unit}")
 }
 

@@ -11,7 +11,7 @@ use super::{Dimension, Exact, ShareOf, System};
 pub(super) struct Row {
     /// The canonical word; reads back as this unit.
     pub word: &'static str,
-    /// The word after a number other than one.
+    /// The word after a number above one.
     pub many: &'static str,
     pub dimension: Dimension,
     /// What a share is a share of; counts and everything else leave it empty.

@@ -32,9 +32,9 @@ impl Unit {
         self.row().word
     }
 
-    /// The word after a number: `1 day`, `3 days`, `60 gal`. Reads back too.
+    /// The word after a number: `1/3 cup`, `1 day`, `3 days`, `60 gal`. Reads back too.
     pub fn word_after(self, number: Exact) -> &'static str {
-        if number == Exact::ONE { self.row().word } else { self.row().many }
+        if number.is_positive() && number <= Exact::ONE { self.row().word } else { self.row().many }
     }
 
     /// Other names that are understood.
@@ -130,7 +130,7 @@ impl fmt::Debug for Unit {
     }
 }
 
-#[allow(missing_docs, reason = "the names say it; sizes are in the table")]
+#[expect(missing_docs, reason = "the names say it; sizes are in the table")]
 impl Unit {
     pub const GALLON: Unit = line("gal");
     pub const QUART: Unit = line("qt");

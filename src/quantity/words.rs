@@ -88,12 +88,11 @@ pub(super) fn amount_per(words: &str) -> Result<(Amount, Amount), QuantityTroubl
 
 /// `oz wt per 100 gal` as `oz wt` and `100 gal`; so with `/`.
 fn split_per(words: &str) -> Option<(&str, &str)> {
-    if let Some(parts) = words.split_once('/') {
-        return Some(parts);
+    // ASCII only: lower case moves no letter. Before `/`, which may stand in a fraction: `oz per 1/2 gal`.
+    match words.to_ascii_lowercase().find(" per ") {
+        Some(at) => Some((&words[..at], &words[at + " per ".len()..])),
+        None => words.split_once('/'),
     }
-    // ASCII only: lower case moves no letter.
-    let at = words.to_ascii_lowercase().find(" per ")?;
-    Some((&words[..at], &words[at + " per ".len()..]))
 }
 
 /// `ft of row` and `ft row` as `ft`.

@@ -1,7 +1,5 @@
 //! Local clock times as moments that can be counted between, across clock changes.
 
-use std::cell::Cell;
-
 use chrono::{DateTime, Days, Duration, LocalResult, NaiveDate, NaiveDateTime, NaiveTime, Offset, TimeZone, Utc};
 use chrono_tz::Tz;
 
@@ -28,44 +26,34 @@ pub enum ClockFit {
     Twice,
 }
 
+/// How many days of offsets are worked out beforehand at most; a journal that spans more is asked day by day.
+const MOST_DAYS: i64 = 40 * 366;
+
 /// The farm's time zone. Where none is written, clock times are taken as they stand, and the documents say so.
 #[derive(Debug)]
 pub struct Zone {
     zone: Option<Tz>,
-    /// The last day asked for and its offset, where the clocks do not change on it: journals are read day by day.
-    steady: Cell<Option<(NaiveDate, i64)>>,
+    first: NaiveDate,
+    /// The offset in seconds of each day from `first` on; `None` for days on which the clocks may change.
+    steady: Vec<Option<i32>>,
 }
 
 impl Zone {
-    /// A zone.
-    pub fn new(zone: Option<Tz>) -> Self {
-        Self { zone, steady: Cell::new(None) }
+    /// A zone, quick for the days from `first` to `last`.
+    pub fn new(zone: Option<Tz>, first: NaiveDate, last: NaiveDate) -> Self {
+        let days = last.signed_duration_since(first).num_days() + 1;
+        let steady = match zone {
+            Some(zone) if (1..=MOST_DAYS).contains(&days) => {
+                first.iter_days().take(days as usize).map(|day| steady_offset(zone, day)).collect()
+            }
+            _ => Vec::new(),
+        };
+        Self { zone, first, steady }
     }
 
     /// Its name.
     pub fn name(&self) -> Option<&'static str> {
         self.zone.map(|zone| zone.name())
-    }
-
-    /// The offset of a day on which the clocks do not change, in seconds.
-    fn steady_offset(&self, zone: Tz, day: NaiveDate) -> Option<i64> {
-        if let Some((known, offset)) = self.steady.get()
-            && known == day
-        {
-            return Some(offset);
-        }
-        let at = |day: NaiveDate| {
-            let offset = zone.offset_from_utc_datetime(&day.and_time(NaiveTime::MIN)).fix();
-            i64::from(offset.local_minus_utc())
-        };
-        // A day's local hours lie between the UTC day before and the one after, in every zone.
-        let before = at(day.checked_sub_days(Days::new(1))?);
-        let after = at(day.checked_add_days(Days::new(2))?);
-        if before != after {
-            return None;
-        }
-        self.steady.set(Some((day, before)));
-        Some(before)
     }
 
     /// A local time as a moment. A time that happened twice is the later one when `late`, since a wait is counted from
@@ -74,8 +62,9 @@ impl Zone {
         let Some(zone) = self.zone else {
             return (Moment { seconds: local.and_utc().timestamp(), local }, ClockFit::Once);
         };
-        if let Some(offset) = self.steady_offset(zone, local.date()) {
-            return (Moment { seconds: local.and_utc().timestamp() - offset, local }, ClockFit::Once);
+        let place = local.date().signed_duration_since(self.first).num_days();
+        if let Some(Some(offset)) = usize::try_from(place).ok().and_then(|place| self.steady.get(place)) {
+            return (Moment { seconds: local.and_utc().timestamp() - i64::from(*offset), local }, ClockFit::Once);
         }
         match zone.from_local_datetime(&local) {
             LocalResult::Single(time) => (Moment { seconds: time.timestamp(), local }, ClockFit::Once),
@@ -128,4 +117,13 @@ impl Zone {
         let last = day.and_hms_opt(23, 59, 0).unwrap_or(day.and_time(NaiveTime::MIN));
         self.moment(last, None, true).0
     }
+}
+
+/// The offset of a day on which the clocks do not change, in seconds.
+fn steady_offset(zone: Tz, day: NaiveDate) -> Option<i32> {
+    let at = |day: NaiveDate| zone.offset_from_utc_datetime(&day.and_time(NaiveTime::MIN)).fix().local_minus_utc();
+    // A day's local hours lie between the UTC day before and the one after, in every zone.
+    let before = at(day.checked_sub_days(Days::new(1))?);
+    let after = at(day.checked_add_days(Days::new(2))?);
+    (before == after).then_some(before)
 }

@@ -7,6 +7,7 @@ mod rounds;
 mod tank;
 
 use chrono::{Days, NaiveDate};
+use rayon::prelude::*;
 
 pub use clock::{ClockFit, Moment, Zone};
 pub use ground::{Touched, block_area, expected_area, row_share, touched, treated_area};
@@ -111,10 +112,15 @@ pub enum EntryKind {
 impl<'j> Season<'j> {
     /// Works out a season.
     pub fn new(journal: &'j Journal, sources: &'j Sources, as_of: Option<NaiveDate>) -> Self {
-        let zone = Zone::new(journal.farm.as_ref().and_then(|farm| farm.zone).map(|zone| zone.value));
+        let days = journal.days.iter().map(|day| day.at.day);
+        let (first, last) = (days.clone().min().unwrap_or_default(), days.max().unwrap_or_default());
+        let zone = journal.farm.as_ref().and_then(|farm| farm.zone).map(|zone| zone.value);
+        let zone = Zone::new(zone, first, last);
         let recipes: Vec<Recipe> = journal.mixes.iter().map(|mix| recipe(journal, mix)).collect();
-        let mut sprays: Vec<SprayFacts> =
-            (0..journal.sprays.len()).map(|index| spray_facts(journal, &zone, &recipes, index)).collect();
+        let mut sprays: Vec<SprayFacts> = (0..journal.sprays.len())
+            .into_par_iter()
+            .map(|index| spray_facts(journal, &zone, &recipes, index))
+            .collect();
         // Ties are broken by what is written, never by where: the order of files changes nothing.
         sprays.sort_by_cached_key(|facts| {
             let spray = facts.spray(journal);

@@ -1,0 +1,43 @@
+//! See the Markdown beside this file. What it reports is known only after every other check has run.
+
+use super::{Check, Findings, check_named};
+use crate::finding::{Finding, Level};
+use crate::journal::{Accept, nearest_word};
+use crate::season::Season;
+
+pub(super) const CHECK: Check = Check {
+    code: "accept-of-nothing",
+    level: Level::Warning,
+    summary: "An accept that no finding answers to",
+    explain: include_str!("accept_of_nothing.md"),
+    run,
+};
+
+fn run(_season: &Season<'_>, _found: &mut Findings) {
+    // Reported by `report` below, once all other findings are known.
+}
+
+/// Reports the accepts that nothing answered to.
+pub(super) fn report(season: &Season<'_>, idle: impl Iterator<Item = Accept>, findings: &mut Vec<Finding>) {
+    for accept in idle {
+        let code = season.words(accept.code);
+        let finding = match check_named(code) {
+            Some(_) => Finding::new(
+                CHECK.code,
+                CHECK.level,
+                accept.code,
+                format!("nothing in this entry raises `{code}`, so there is nothing to accept"),
+            )
+            .help("take the line out, or move it to the entry that raises the finding"),
+            None => {
+                let finding =
+                    Finding::new(CHECK.code, CHECK.level, accept.code, format!("no finding is called `{code}`"));
+                match nearest_word(code, super::CHECKS.iter().map(|check| check.code)) {
+                    Some(near) => finding.help(format!("did you mean `{near}`?")).edit(accept.code, near),
+                    None => finding.help("`foliary explain` lists the names of all findings"),
+                }
+            }
+        };
+        findings.push(finding);
+    }
+}

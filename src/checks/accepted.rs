@@ -1,0 +1,36 @@
+//! Findings that the journal lets stand on purpose.
+
+use crate::finding::{Accepted, Finding};
+use crate::journal::Accept;
+use crate::season::Season;
+use crate::text::Span;
+
+/// Marks every finding whose first place lies in an entry that accepts its code, and reports the accepts that no finding
+/// answers to.
+pub(super) fn mark(season: &Season<'_>, findings: &mut Vec<Finding>) {
+    let mut accepts: Vec<(&Accept, bool)> = season.journal.accepts.iter().map(|accept| (accept, false)).collect();
+    accepts.sort_by_key(|(accept, _)| accept.entry.start);
+    for finding in findings.iter_mut() {
+        let at = finding.span();
+        for (accept, answered) in in_entry(&mut accepts, at) {
+            if season.words(accept.code) == finding.code {
+                *answered = true;
+                let reason = season.words(accept.reason).to_string();
+                finding.accepted = Some(Accepted { reason, span: accept.reason });
+            }
+        }
+    }
+    let idle = accepts.iter().filter(|(_, answered)| !answered).map(|(accept, _)| **accept);
+    super::accept_of_nothing::report(season, idle, findings);
+}
+
+/// The accepts of the entry that a place lies in.
+fn in_entry<'a, 'j>(
+    accepts: &'a mut [(&'j Accept, bool)],
+    at: Span,
+) -> impl Iterator<Item = &'a mut (&'j Accept, bool)> {
+    let after = accepts.partition_point(|(accept, _)| accept.entry.start <= at.start);
+    let first = accepts[..after].last().map_or(0, |(last, _)| last.entry.start);
+    let from = accepts.partition_point(|(accept, _)| accept.entry.start < first);
+    accepts[from..after].iter_mut().filter(move |(accept, _)| accept.entry.covers(at))
+}

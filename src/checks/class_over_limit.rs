@@ -1,0 +1,15 @@
+//! See the Markdown beside this file.
+
+use super::{Check, Findings};
+use crate::finding::Level;
+use crate::season::Season;
+
+pub(super) const CHECK: Check = Check {
+    code: "class-over-limit",
+    level: Level::Error,
+    summary: "A class of ingredients over its limit",
+    explain: include_str!("class_over_limit.md"),
+    run,
+};
+
+fn run(_season: &Season<'_>, _found: &mut Findings) {}

@@ -1,0 +1,15 @@
+//! See the Markdown beside this file.
+
+use super::{Check, Findings};
+use crate::finding::Level;
+use crate::season::Season;
+
+pub(super) const CHECK: Check = Check {
+    code: "mix-over-limit",
+    level: Level::Error,
+    summary: "A tank whose ingredients add up to more than its limit",
+    explain: include_str!("mix_over_limit.md"),
+    run,
+};
+
+fn run(_season: &Season<'_>, _found: &mut Findings) {}

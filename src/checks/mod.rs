@@ -1,0 +1,182 @@
+//! What is checked. One check is one Rust file and the Markdown of the same name, which is its documentation, the text
+//! of `foliary explain`, and its test. To add one: write the two files and the two lines below.
+
+mod accepted;
+mod say;
+
+mod accept_of_nothing;
+mod amendment_of_nothing;
+mod amount_disagrees;
+mod area_over_block;
+mod batch_out_of_date;
+mod batch_unnamed;
+mod class_over_limit;
+mod clock_change;
+mod dangerous_tank;
+mod duplicate_name;
+mod end_before_start;
+mod entry_before_reentry;
+mod future_date;
+mod harvest_in_interval;
+mod hidden_character;
+mod kept_too_close;
+mod last_load_full;
+mod look_alike_name;
+mod misplaced_field;
+mod missing_end;
+mod missing_field;
+mod missing_folder;
+mod mix_over_limit;
+mod nameless_entry;
+mod not_in_one_tank;
+mod posting_missing;
+mod rate_outside_range;
+mod repeated_field;
+mod round_early;
+mod round_late;
+mod rounds_extra;
+mod rounds_missed;
+mod row_area_disagrees;
+mod rows_outside_block;
+mod same_spray_twice;
+mod season_amount_exceeded;
+mod season_count_exceeded;
+mod spacing_too_short;
+mod sprayed_in_bloom;
+mod stock_disagrees;
+mod undated_entry;
+mod unknown_choice;
+mod unknown_name;
+mod unknown_timezone;
+mod unknown_unit;
+mod unknown_word;
+mod unreadable_date;
+mod unreadable_line;
+mod unreadable_number;
+mod unsettled_ounce;
+mod volume_disagrees;
+mod weather_outside_limits;
+mod wrong_dimension;
+mod wrong_form;
+mod wrong_weekday;
+
+use rayon::prelude::*;
+
+use crate::finding::{Finding, Level};
+use crate::season::Season;
+use crate::text::Span;
+
+/// One check.
+#[derive(Debug)]
+pub struct Check {
+    /// The kebab-case name of what it finds.
+    pub code: &'static str,
+    /// How sure and how grave its findings are.
+    pub level: Level,
+    /// What it finds, in a line.
+    pub summary: &'static str,
+    /// Its documentation.
+    pub explain: &'static str,
+    /// Looks over a season and reports.
+    pub run: fn(&Season<'_>, &mut Findings),
+}
+
+/// Every check, in the order of the documentation.
+pub static CHECKS: &[Check] = &[
+    unreadable_line::CHECK,
+    unknown_word::CHECK,
+    misplaced_field::CHECK,
+    repeated_field::CHECK,
+    missing_field::CHECK,
+    undated_entry::CHECK,
+    nameless_entry::CHECK,
+    unknown_name::CHECK,
+    look_alike_name::CHECK,
+    duplicate_name::CHECK,
+    unknown_choice::CHECK,
+    unknown_unit::CHECK,
+    wrong_dimension::CHECK,
+    unreadable_number::CHECK,
+    unreadable_date::CHECK,
+    unsettled_ounce::CHECK,
+    wrong_form::CHECK,
+    wrong_weekday::CHECK,
+    unknown_timezone::CHECK,
+    missing_folder::CHECK,
+    hidden_character::CHECK,
+    amendment_of_nothing::CHECK,
+    accept_of_nothing::CHECK,
+    rate_outside_range::CHECK,
+    mix_over_limit::CHECK,
+    class_over_limit::CHECK,
+    amount_disagrees::CHECK,
+    volume_disagrees::CHECK,
+    last_load_full::CHECK,
+    area_over_block::CHECK,
+    rows_outside_block::CHECK,
+    row_area_disagrees::CHECK,
+    stock_disagrees::CHECK,
+    same_spray_twice::CHECK,
+    season_count_exceeded::CHECK,
+    season_amount_exceeded::CHECK,
+    end_before_start::CHECK,
+    missing_end::CHECK,
+    clock_change::CHECK,
+    future_date::CHECK,
+    spacing_too_short::CHECK,
+    round_early::CHECK,
+    round_late::CHECK,
+    rounds_missed::CHECK,
+    rounds_extra::CHECK,
+    entry_before_reentry::CHECK,
+    posting_missing::CHECK,
+    harvest_in_interval::CHECK,
+    kept_too_close::CHECK,
+    not_in_one_tank::CHECK,
+    dangerous_tank::CHECK,
+    sprayed_in_bloom::CHECK,
+    weather_outside_limits::CHECK,
+    batch_unnamed::CHECK,
+    batch_out_of_date::CHECK,
+];
+
+/// The check of a code.
+pub fn check_named(code: &str) -> Option<&'static Check> {
+    CHECKS.iter().find(|check| check.code == code)
+}
+
+/// What one check has found so far.
+#[derive(Debug)]
+pub struct Findings {
+    check: &'static Check,
+    found: Vec<Finding>,
+}
+
+impl Findings {
+    /// A finding of this check, to be filled and then added with [`Findings::add`].
+    pub fn finding(&self, at: Span, headline: impl Into<String>) -> Finding {
+        Finding::new(self.check.code, self.check.level, at, headline)
+    }
+
+    /// Adds a finding.
+    pub fn add(&mut self, finding: Finding) {
+        self.found.push(finding);
+    }
+}
+
+/// Runs every check. The findings come in the order of files and places, with those that the journal accepts on purpose
+/// marked so.
+pub fn run(season: &Season<'_>) -> Vec<Finding> {
+    let found = |check: &'static Check| {
+        let mut findings = Findings { check, found: Vec::new() };
+        (check.run)(season, &mut findings);
+        findings.found
+    };
+    let mut findings: Vec<Finding> = CHECKS.par_iter().map(found).collect::<Vec<_>>().into_iter().flatten().collect();
+    accepted::mark(season, &mut findings);
+    findings.sort_by(|one, other| {
+        let key = |finding: &Finding| (finding.span().start, finding.span().end, finding.code);
+        key(one).cmp(&key(other)).then_with(|| one.headline.cmp(&other.headline))
+    });
+    findings
+}

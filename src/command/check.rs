@@ -1,0 +1,78 @@
+//! `foliary check`: findings.
+
+use std::io::{self, IsTerminal};
+use std::path::PathBuf;
+
+use chrono::NaiveDate;
+use clap::{Args, ValueEnum};
+
+use super::{CLEAN, FOUND, Failure, load, print, today};
+use crate::checks::CHECKS;
+use crate::report::{Format, Options, RuleText, render, summary_counts};
+use crate::{Farm, check_farm};
+
+/// Look for slips in the journals.
+///
+/// Exit code 0: nothing graver than a warning; 1: at least one error;
+/// 2: the journals could not be read.
+#[derive(Debug, Args)]
+pub(super) struct Check {
+    /// Files, or folders with everything under them.
+    #[arg(default_value = ".")]
+    paths: Vec<PathBuf>,
+    /// The day that counts as today, as 2026-05-14.
+    #[arg(long, value_name = "DAY")]
+    as_of: Option<NaiveDate>,
+    /// How findings are written.
+    #[arg(long, default_value = "page", value_name = "FORMAT")]
+    format: Format,
+    /// Show findings that the journal accepts, too.
+    #[arg(long)]
+    accepted: bool,
+    /// When to use colours.
+    #[arg(long, value_enum, default_value_t = Colours::Auto, value_name = "WHEN")]
+    colours: Colours,
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum Colours {
+    /// On a terminal that wants them.
+    Auto,
+    Always,
+    Never,
+}
+
+impl Check {
+    pub(super) fn run(self) -> Result<u8, Failure> {
+        let loaded = load(&self.paths)?;
+        let mut findings = Vec::new();
+        for farm in &loaded.farms {
+            let farm = Farm { files: &farm.files, missing: &farm.missing };
+            findings.extend(check_farm(&loaded.sources, farm, Some(today(self.as_of))));
+        }
+        // A shared folder is looked over once for every farm that uses it; its own slips are told once.
+        findings.sort_by_key(|finding| finding.span().start);
+        findings.dedup();
+        let rules: Vec<RuleText<'_>> = CHECKS
+            .iter()
+            .map(|check| RuleText {
+                code: check.code,
+                summary: check.summary,
+                explain: check.explain,
+                level: check.level,
+            })
+            .collect();
+        let colours = match self.colours {
+            Colours::Always => true,
+            Colours::Never => false,
+            Colours::Auto => {
+                io::stdout().is_terminal()
+                    && std::env::var_os("NO_COLOR").is_none()
+                    && std::env::var_os("TERM").is_none_or(|term| term != "dumb")
+            }
+        };
+        let options = Options { colours, show_accepted: self.accepted, rules: &rules };
+        print(&render(self.format, &findings, &loaded.sources, options))?;
+        Ok(if summary_counts(&findings).errors > 0 { FOUND } else { CLEAN })
+    }
+}

@@ -1,0 +1,108 @@
+//! The command line: the only place that knows of files, the clock and the terminal.
+
+mod check;
+mod explain;
+mod load;
+
+use std::ffi::OsString;
+use std::io::{self, Write};
+use std::process::ExitCode;
+
+use chrono::NaiveDate;
+use clap::{Parser, Subcommand};
+
+pub use load::{FarmFiles, LoadError, Loaded, load};
+
+/// Nothing wrong, or nothing graver than a warning.
+const CLEAN: u8 = 0;
+/// Findings at error level.
+const FOUND: u8 = 1;
+/// The command could not do its work.
+const FAILED: u8 = 2;
+
+/// Reads a plain-text spray journal, finds its slips and prints its records.
+#[derive(Debug, Parser)]
+#[command(version, about, long_about = None, max_term_width = 80, arg_required_else_help = true)]
+struct Foliary {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    Check(check::Check),
+    Explain(explain::Explain),
+}
+
+/// Runs the command line and gives back its exit code: 0 clean, 1 findings at error level, 2 could not run.
+pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
+    let foliary = match Foliary::try_parse_from(arguments) {
+        Ok(foliary) => foliary,
+        Err(error) => {
+            let wanted = !error.use_stderr();
+            let _ = error.print();
+            return ExitCode::from(if wanted { CLEAN } else { FAILED });
+        }
+    };
+    let done = match foliary.command {
+        Command::Check(check) => check.run(),
+        Command::Explain(explain) => explain.run(),
+    };
+    match done {
+        Ok(code) => ExitCode::from(code),
+        // A reader that closed the pipe has seen enough.
+        Err(Failure::Output(error)) if error.kind() == io::ErrorKind::BrokenPipe => ExitCode::from(CLEAN),
+        Err(failure) => {
+            let _ = writeln!(io::stderr().lock(), "foliary: {failure}");
+            ExitCode::from(FAILED)
+        }
+    }
+}
+
+/// Why a command could not do its work.
+#[derive(Debug)]
+enum Failure {
+    Load(LoadError),
+    Output(io::Error),
+    Other(String),
+}
+
+impl std::fmt::Display for Failure {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Failure::Load(error) => write!(out, "{error}"),
+            Failure::Output(error) => write!(out, "could not write: {error}"),
+            Failure::Other(words) => out.write_str(words),
+        }
+    }
+}
+
+impl From<LoadError> for Failure {
+    fn from(error: LoadError) -> Self {
+        Failure::Load(error)
+    }
+}
+
+impl From<io::Error> for Failure {
+    fn from(error: io::Error) -> Self {
+        Failure::Output(error)
+    }
+}
+
+/// Writes to standard output in one go.
+fn print(words: &str) -> Result<(), Failure> {
+    let mut out = io::stdout().lock();
+    out.write_all(words.as_bytes())?;
+    out.flush()?;
+    Ok(())
+}
+
+/// The day that counts as today: as given, or the clock's.
+fn today(as_of: Option<NaiveDate>) -> NaiveDate {
+    as_of.unwrap_or_else(|| {
+        let seconds =
+            std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH).map_or(0, |time| time.as_secs());
+        // A day ahead of the common time scale at most: a record made today anywhere is not in the future.
+        chrono::DateTime::from_timestamp(seconds as i64 + 14 * 3_600, 0).unwrap_or_default().date_naive()
+    })
+}
