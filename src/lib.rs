@@ -8,9 +8,11 @@
 
 pub mod checks;
 pub mod command;
+pub mod documents;
 pub mod finding;
 pub mod journal;
 pub mod quantity;
+pub mod render;
 pub mod report;
 pub mod season;
 pub mod syntax;

@@ -3,6 +3,7 @@
 mod check;
 mod explain;
 mod load;
+mod report;
 
 use std::ffi::OsString;
 use std::io::{self, Write};
@@ -32,6 +33,7 @@ struct Foliary {
 enum Command {
     Check(check::Check),
     Explain(explain::Explain),
+    Report(report::Report),
 }
 
 /// Runs the command line and gives back its exit code: 0 clean, 1 findings at error level, 2 could not run.
@@ -47,6 +49,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let done = match foliary.command {
         Command::Check(check) => check.run(),
         Command::Explain(explain) => explain.run(),
+        Command::Report(report) => report.run(),
     };
     match done {
         Ok(code) => ExitCode::from(code),
@@ -74,6 +77,13 @@ impl std::fmt::Display for Failure {
             Failure::Output(error) => write!(out, "could not write: {error}"),
             Failure::Other(words) => out.write_str(words),
         }
+    }
+}
+
+impl Failure {
+    /// Anything that says itself what is wrong.
+    fn other(error: impl std::fmt::Display) -> Self {
+        Failure::Other(error.to_string())
     }
 }
 
