@@ -6,7 +6,7 @@ use super::book::Book;
 use super::notes::notes;
 use super::words::{self, day};
 use crate::journal::{BlockId, Harvest};
-use crate::quantity::{Amount, tidy};
+use crate::quantity::Amount;
 
 /// A pick.
 #[derive(Clone, Debug, Serialize)]
@@ -104,7 +104,7 @@ pub(super) fn by_block(book: &Book<'_>) -> Vec<BlockHarvest> {
         .map(|(block, (picks, total))| BlockHarvest {
             block: book.block(BlockId::at(block)).to_string(),
             picks,
-            total: total.map(|total| book.amount(tidy(total, book.home(), None))),
+            total: total.map(|total| book.amount(total)),
         })
         .collect()
 }

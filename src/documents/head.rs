@@ -47,7 +47,7 @@ impl Head {
             part: book.scope.words(book.journal()),
             compiled_for: book.season.as_of.map(words::day),
             counts,
-            findings: counts.to_string(),
+            findings: words::sentence(&counts.to_string()),
             banner: banner(counts.errors),
             digest: book.digest.clone(),
             made_by: concat!("foliary ", env!("CARGO_PKG_VERSION")),

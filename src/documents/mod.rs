@@ -20,6 +20,7 @@ mod record;
 mod record_parts;
 mod records;
 mod rounds;
+mod rows;
 mod scope;
 mod series;
 mod shares;

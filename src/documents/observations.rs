@@ -57,7 +57,7 @@ fn readings(book: &Book<'_>, seen: &Observation) -> Vec<String> {
         readings.push(format!("{} {}", thing(&book.words(count.what)), counted(book, count)));
     }
     for seen in &seen.severity {
-        let of = seen.text.map(|text| format!(" of {}", book.words(text))).unwrap_or_default();
+        let of = seen.text.map(|text| format!(" {}", book.words(text))).unwrap_or_default();
         readings.push(format!("{} severity {} %{of}", thing(&book.words(seen.what)), seen.percent.figures(3)));
     }
     if let Some(count) = &seen.fruit_set {
@@ -80,7 +80,6 @@ fn readings(book: &Book<'_>, seen: &Observation) -> Vec<String> {
 /// `18 of 100 leaves (12 to 27 %)`.
 fn counted(book: &Book<'_>, count: &Incidence) -> String {
     let of_what = count.text.map(|text| format!(" {}", book.words(text))).unwrap_or_default();
-    // The field's own text may begin with `of` words already read.
     let share = wilson(count.found, count.of)
         .map(|(low, high)| format!(" ({:.0} to {:.0} %)", low * 100.0, high * 100.0))
         .unwrap_or_default();

@@ -1,12 +1,12 @@
 //! The first line: what was done, and what it was followed by. Never more than the counts can say.
 
-use chrono::NaiveDate;
+use chrono::{Datelike, NaiveDate};
 use serde::Serialize;
 
 use super::book::Book;
-use super::series::{Series, SeriesKind};
+use super::rows::sprays_on;
+use super::series::{Point, Series, SeriesKind};
 use super::words::{self, count, day_short, list};
-use crate::journal::BlockId;
 
 /// What comes first in a season summary.
 #[derive(Clone, Debug, Serialize)]
@@ -15,11 +15,15 @@ pub struct Opening {
     pub done: String,
     /// What was counted before and after, in a sentence.
     pub followed_by: Option<String>,
+    /// Rows of one block that were counted on the same day after different numbers of sprays.
+    pub side_by_side: Vec<String>,
     /// What the counts cannot say.
     pub cannot_say: Option<&'static str>,
 }
 
 const CANNOT_SAY: &str = "A count that follows a spray is not yet what the spray did: without untreated trees counted the same way on the same days, the record cannot show why anything changed.";
+
+const SIDE_BY_SIDE_CANNOT_SAY: &str = "A count that follows a spray is not yet what the spray did. Rows side by side say more, but rows differ in more than their sprays: one pair of plots is no trial.";
 
 /// `18 sprays on 3 blocks from 3 March to 12 September 2026`.
 pub(super) fn done(book: &Book<'_>) -> String {
@@ -50,7 +54,13 @@ pub(super) fn opening(book: &Book<'_>, series: &[Series]) -> Opening {
     let compared: Vec<(&Series, Change)> =
         series.iter().filter_map(|series| Some((series, change(book, series)?))).collect();
     let followed_by = followed_by(&compared);
-    Opening { done: done(book), cannot_say: followed_by.is_some().then_some(CANNOT_SAY), followed_by }
+    let side_by_side = side_by_side(book, series);
+    let cannot_say = match (followed_by.is_some(), side_by_side.is_empty()) {
+        (true, true) => Some(CANNOT_SAY),
+        (_, false) => Some(SIDE_BY_SIDE_CANNOT_SAY),
+        (false, true) => None,
+    };
+    Opening { done: done(book), followed_by, side_by_side, cannot_say }
 }
 
 /// How the last count compares with the first.
@@ -65,7 +75,8 @@ enum Change {
 fn change(book: &Book<'_>, series: &Series) -> Option<Change> {
     let SeriesKind::Incidence = series.kind else { return None };
     let (first, last) = (series.points.first()?, series.points.last()?);
-    if series.points.len() < 2 || !sprayed_between(book, series.of, first.day, last.day) {
+    let between = sprays_on(book, series.of, series.rows.as_ref(), first.day, last.day);
+    if series.points.len() < 2 || between == 0 {
         return None;
     }
     let ((found, of), (found_then, of_then)) = (last.counted?, first.counted?);
@@ -78,12 +89,37 @@ fn change(book: &Book<'_>, series: &Series) -> Option<Change> {
     })
 }
 
-fn sprayed_between(book: &Book<'_>, block: BlockId, first: NaiveDate, last: NaiveDate) -> bool {
-    let season = book.season;
-    season.by_block[block.index()].iter().any(|&at| {
-        let day = season.sprays[at].spray(book.journal()).at.day;
-        first <= day && day < last
-    })
+/// Rows of one block counted on the same day after different numbers of sprays: the nearest that most journals come to
+/// untreated trees.
+fn side_by_side(book: &Book<'_>, series: &[Series]) -> Vec<String> {
+    let counted = |series: &Series| series.kind == SeriesKind::Incidence;
+    let mut said = Vec::new();
+    for (index, one) in series.iter().enumerate().filter(|(_, one)| counted(one)) {
+        // Rows are in the order of blocks and what was looked for, so those that compare stand together.
+        let next = series[index + 1..].iter().take_while(|other| other.of == one.of && other.kind == one.kind);
+        for other in next.filter(|other| other.what == one.what) {
+            for point in &one.points {
+                let Some(same_day) = other.points.iter().find(|other| other.day == point.day) else { continue };
+                let new_year = NaiveDate::from_ymd_opt(point.day.year(), 1, 1).unwrap_or(point.day);
+                let before = |series: &Series| sprays_on(book, series.of, series.rows.as_ref(), new_year, point.day);
+                let (sprays, other_sprays) = (before(one), before(other));
+                if sprays == other_sprays {
+                    continue;
+                }
+                let side = |series: &Series, point: &Point, sprays: usize| {
+                    format!("{} after {}: {}", series.block, count(sprays, "spray", "sprays"), point.said())
+                };
+                said.push(format!(
+                    "{}, {}. {}; {}.",
+                    one.what,
+                    words::day(point.day),
+                    side(one, point, sprays),
+                    side(other, same_day, other_sprays),
+                ));
+            }
+        }
+    }
+    said
 }
 
 /// All comparisons counted, and the longest one told: never the one that looks best.
@@ -97,7 +133,7 @@ fn followed_by(compared: &[(&Series, Change)]) -> Option<String> {
         Change::Same => "stayed",
     };
     let told = format!(
-        "{} on {} {moved} from {} ({}) to {} ({})",
+        "{} ({}) {moved} from {} ({}) to {} ({})",
         longest.what,
         longest.block,
         first.label,
@@ -112,7 +148,8 @@ fn followed_by(compared: &[(&Series, Change)]) -> Option<String> {
     let parts: Vec<String> = [(Change::Lower, "lower"), (Change::Higher, "higher"), (Change::Same, "the same")]
         .into_iter()
         .filter(|&(change, _)| number(change) > 0)
-        .map(|(change, word)| format!("{} {word}", number(change)))
+        .map(|(change, word)| (number(change), word))
+        .map(|(number, word)| format!("{number} {} {word}", if number == 1 { "was" } else { "were" }))
         .collect();
     let longest = if compared.iter().filter(|(series, _)| series.points.len() == most).count() > 1 {
         "The first of the longest rows of counts"
@@ -120,7 +157,7 @@ fn followed_by(compared: &[(&Series, Change)]) -> Option<String> {
         "The longest row of counts"
     };
     Some(format!(
-        "Of {} counts that were taken before and after sprays, at the last look {}. {longest}: {told}.",
+        "Of {} things counted both before and after sprays, at the last count {}. {longest}: {told}.",
         compared.len(),
         list(&parts),
     ))

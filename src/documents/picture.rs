@@ -59,9 +59,11 @@ pub(super) struct Axis {
 }
 
 /// The drawing is about so wide, however long the season.
-const WIDTH: f64 = 900.0;
+const WIDTH: f64 = 620.0;
+/// Room at both ends, so that a mark on the first or the last day is whole.
+const EDGE: f64 = 9.0;
 /// The least and the most room that a day gets.
-const DAY: (f64, f64) = (3.0, 9.0);
+const DAY: (f64, f64) = (2.4, 9.0);
 
 impl Axis {
     fn new(first: NaiveDate, last: NaiveDate) -> Self {
@@ -74,12 +76,12 @@ impl Axis {
     }
 
     pub(super) fn width(self) -> f64 {
-        (self.last.signed_duration_since(self.first).num_days() + 1) as f64 * self.day
+        (self.last.signed_duration_since(self.first).num_days() + 1) as f64 * self.day + 2.0 * EDGE
     }
 
     /// Where a day begins.
     pub(super) fn x(self, day: NaiveDate) -> f64 {
-        day.signed_duration_since(self.first).num_days() as f64 * self.day
+        EDGE + day.signed_duration_since(self.first).num_days() as f64 * self.day
     }
 
     /// Where the middle of a day is.
@@ -90,7 +92,7 @@ impl Axis {
     /// Where a moment is, inside the drawing.
     pub(super) fn at(self, moment: NaiveDateTime) -> f64 {
         let minutes = moment.signed_duration_since(self.first.and_time(chrono::NaiveTime::MIN)).num_minutes() as f64;
-        (minutes / 1440.0 * self.day).clamp(0.0, self.width())
+        (EDGE + minutes / 1440.0 * self.day).clamp(0.0, self.width())
     }
 
     pub(super) fn has(self, day: NaiveDate) -> bool {
@@ -136,8 +138,8 @@ fn picture(
     for day in axis.first.iter_days().take_while(|day| *day <= axis.last) {
         if day == axis.first || day.day() == 1 {
             let x = axis.x(day);
-            // The end of a month at the left edge has no room for its name.
-            let next = axis.x(next_month(day));
+            // A few days of a month at an edge have no room for its name.
+            let next = axis.x(next_month(day)).min(axis.width());
             let named = x >= free_from && next - x > 24.0;
             if named {
                 free_from = x + 24.0;

@@ -8,8 +8,8 @@ use super::book::Book;
 use super::digest::{Digest, entry_lines};
 use super::findings::FindingView;
 use super::notes::notes;
-use super::record_parts::{Batch, Party, Place, Product, Sprayer, Water, Weather};
-use super::record_parts::{batches, parties, places, products, sprayer, water, weather};
+use super::record_parts::{Batch, Clear, Party, Place, Product, Sprayer, Water, Weather};
+use super::record_parts::{batches, clear, parties, places, products, sprayer, water, weather};
 use super::totals::both_per_area;
 use super::words::{self, clock, day, list, moment, stated};
 use crate::journal::{MaterialId, Stated};
@@ -76,6 +76,8 @@ pub struct Record {
     pub reentry_none: bool,
     /// Materials whose re-entry interval is not written.
     pub reentry_missing: Option<String>,
+    /// When blocks may first be picked.
+    pub clear: Vec<Clear>,
     /// Materials whose harvest interval for the crop is not written.
     pub preharvest_missing: Option<String>,
     /// Home-made batches.
@@ -163,6 +165,7 @@ pub(super) fn record(book: &Book<'_>, facts: &SprayFacts, number: usize, of: usi
                 journal.material(dose.material).reentry.is_some_and(|time| time.value == Stated::NoneStated)
             }),
         reentry_missing: missing(book, facts, |material| journal.material(material).reentry.is_none()),
+        clear: clear(book, facts),
         preharvest_missing: missing(book, facts, |material| {
             let without = |block| book.season.preharvest(material, book.season.crop(block)).is_none();
             facts.touched.iter().any(|touched| without(touched.block))

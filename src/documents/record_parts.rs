@@ -34,8 +34,15 @@ pub struct Place {
     pub planted: Option<String>,
     /// The area treated.
     pub treated: Option<String>,
-    /// When it may first be picked by the intervals that are written, and by which material.
-    pub clear: Option<String>,
+}
+
+/// When blocks may first be picked by the intervals that are written.
+#[derive(Clone, Debug, Serialize)]
+pub struct Clear {
+    /// Which blocks; absent where it is all of them.
+    pub blocks: Option<String>,
+    /// The first clear day and the material that sets it; absent where no interval runs.
+    pub day: Option<String>,
 }
 
 /// Something in the tank.
@@ -142,12 +149,6 @@ pub(super) fn places(book: &Book<'_>, facts: &SprayFacts) -> Vec<Place> {
     let page = facts.spray(book.journal()).at.day;
     let one = |touched: &crate::season::Touched| {
         let block = book.journal().block(touched.block);
-        let clear = book.season.harvest_hold(facts, touched.block).map(|hold| {
-            // Midnight is the first moment of a day; the day says it better.
-            let midnight = hold.until.local.time() == chrono::NaiveTime::MIN;
-            let when = if midnight { day(hold.until.local.date()) } else { moment(hold.until) };
-            format!("{when} ({})", book.material(hold.material))
-        });
         Place {
             block: block.named.shown().to_string(),
             name: block.named.title.as_ref().map(|_| block.named.name.to_string()),
@@ -160,10 +161,28 @@ pub(super) fn places(book: &Book<'_>, facts: &SprayFacts) -> Vec<Place> {
             certified: book.some_words(block.certified),
             planted: block_area(block, page).map(|area| book.amount(area)),
             treated: touched.area.map(|area| book.amount(area)),
-            clear,
         }
     };
     facts.touched.iter().map(one).collect()
+}
+
+/// When the blocks of a spray may first be picked, blocks with the same day together.
+pub(super) fn clear(book: &Book<'_>, facts: &SprayFacts) -> Vec<Clear> {
+    let mut days: Vec<(Option<String>, Vec<&str>)> = Vec::new();
+    for touched in &facts.touched {
+        let day = book.season.harvest_hold(facts, touched.block).map(|hold| {
+            // Midnight is the first moment of a day; the day says it better.
+            let midnight = hold.until.local.time() == chrono::NaiveTime::MIN;
+            let when = if midnight { day(hold.until.local.date()) } else { moment(hold.until) };
+            format!("{when} ({})", book.material(hold.material))
+        });
+        match days.iter_mut().find(|(known, _)| *known == day) {
+            Some((_, blocks)) => blocks.push(book.block(touched.block)),
+            None => days.push((day, vec![book.block(touched.block)])),
+        }
+    }
+    let several = days.len() > 1;
+    days.into_iter().map(|(day, blocks)| Clear { blocks: several.then(|| list(&blocks)), day }).collect()
 }
 
 pub(super) fn products(book: &Book<'_>, facts: &SprayFacts) -> Vec<Product> {

@@ -5,8 +5,8 @@ use serde::Serialize;
 
 use super::book::Book;
 use super::wilson::wilson;
-use super::words::day_short;
-use crate::journal::{BlockId, Observation};
+use super::words::{day_short, sentence};
+use crate::journal::{BlockId, Observation, PickedRows};
 use crate::quantity::{Amount, Unit, show};
 
 /// What kind of thing was measured.
@@ -26,6 +26,9 @@ pub(super) enum SeriesKind {
 #[derive(Clone, Debug)]
 pub(super) struct Series {
     pub of: BlockId,
+    /// The rows that were looked at; all where absent.
+    pub rows: Option<PickedRows>,
+    /// The block and the rows, in words.
     pub block: String,
     pub kind: SeriesKind,
     /// What was looked for, or the kind of measurement.
@@ -44,6 +47,16 @@ pub(super) struct Point {
     /// How many of how many.
     pub counted: Option<(u32, u32)>,
     pub label: String,
+}
+
+impl Point {
+    /// The value, with its interval where it has one: `18 of 100 (12 to 27 %)`.
+    pub(super) fn said(&self) -> String {
+        match self.interval {
+            Some((low, high)) => format!("{} ({low:.0} to {high:.0} %)", self.label),
+            None => self.label.clone(),
+        }
+    }
 }
 
 /// A small plot: view data for an SVG of fixed size.
@@ -104,12 +117,20 @@ pub(super) fn series(book: &Book<'_>) -> Vec<Series> {
         let &[block] = seen.ground.blocks.as_slice() else { continue };
         let Some(block) = block.id.filter(|&block| book.scope.has_block(block)) else { continue };
         for (kind, what, point) in points(book, seen) {
-            let of_row = |row: &Series| row.of == block && row.kind == kind && row.what.eq_ignore_ascii_case(&what);
-            match rows.iter_mut().find(|row| of_row(row)) {
+            // Counts of other rows, or of fruit instead of leaves, are another row of counts.
+            let picked = seen.ground.rows.as_ref().map(|picked| &picked.rows);
+            let same = |row: &Series| {
+                row.of == block
+                    && row.rows.as_ref() == picked
+                    && row.kind == kind
+                    && row.what.eq_ignore_ascii_case(&what)
+            };
+            match rows.iter_mut().find(|row| same(row)) {
                 Some(row) => row.points.push(point),
                 None => rows.push(Series {
                     of: block,
-                    block: book.block(block).to_string(),
+                    rows: picked.cloned(),
+                    block: book.ground(&seen.ground),
                     kind,
                     what,
                     points: vec![point],
@@ -117,7 +138,9 @@ pub(super) fn series(book: &Book<'_>) -> Vec<Series> {
             }
         }
     }
-    rows.sort_by(|one, other| (one.of, one.kind, &one.what).cmp(&(other.of, other.kind, &other.what)));
+    rows.sort_by(|one, other| {
+        (one.of, one.kind, &one.what, &one.block).cmp(&(other.of, other.kind, &other.what, &other.block))
+    });
     rows
 }
 
@@ -129,7 +152,8 @@ fn points(book: &Book<'_>, seen: &Observation) -> Vec<(SeriesKind, String, Point
         let value = 100.0 * f64::from(count.found) / f64::from(count.of);
         let label = format!("{} of {}", count.found, count.of);
         let point = Point { interval, counted: Some((count.found, count.of)), ..plain(value, label) };
-        (SeriesKind::Incidence, thing(&book.words(count.what)), point)
+        let on = count.text.map(|text| format!(" on {}", book.words(text))).unwrap_or_default();
+        (SeriesKind::Incidence, format!("{}{on}", thing(&book.words(count.what))), point)
     });
     let severity = seen.severity.iter().map(|seen| {
         let label = format!("{} %", seen.percent.figures(3));
@@ -153,15 +177,13 @@ fn points(book: &Book<'_>, seen: &Observation) -> Vec<(SeriesKind, String, Point
 
 /// `leaf-curl` as words: `Leaf curl`.
 pub(super) fn thing(name: &str) -> String {
-    let mut letters = name.chars();
-    let first: String = letters.next().map(char::to_uppercase).into_iter().flatten().collect();
-    first + &letters.as_str().replace('-', " ")
+    sentence(&name.replace('-', " "))
 }
 
-const WIDTH: u32 = 260;
+const WIDTH: u32 = 272;
 const HEIGHT: u32 = 118;
 const LEFT: f64 = 8.0;
-const RIGHT: f64 = 252.0;
+const RIGHT: f64 = 240.0;
 const TOP: f64 = 26.0;
 const FLOOR: f64 = 96.0;
 
@@ -204,7 +226,7 @@ fn plot(book: &Book<'_>, row: &Series) -> Option<Plot> {
         },
     });
     let said: Vec<String> =
-        row.points.iter().map(|point| format!("{} on {}", said(point), day_short(point.day))).collect();
+        row.points.iter().map(|point| format!("{} on {}", point.said(), day_short(point.day))).collect();
     let unit = if matches!(row.kind, SeriesKind::Incidence | SeriesKind::Severity) { " %" } else { "" };
     Some(Plot {
         title: format!("{} – {}", row.block, row.what),
@@ -238,13 +260,6 @@ fn thinned(mut points: Vec<PlotPoint>) -> Vec<PlotPoint> {
         }
     }
     points
-}
-
-fn said(point: &Point) -> String {
-    match point.interval {
-        Some((low, high)) => format!("{} ({} to {} %)", point.label, low.round(), high.round()),
-        None => point.label.clone(),
-    }
 }
 
 /// A round number that holds the highest value.

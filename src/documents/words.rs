@@ -87,3 +87,10 @@ pub(super) fn percent(share: Exact) -> Option<i128> {
     let hundredfold = share.mul(Exact::int(100))?;
     Some(hundredfold.add(Exact::new(1, 2)?)?.floor())
 }
+
+/// Words as the beginning of a sentence.
+pub(super) fn sentence(words: &str) -> String {
+    let mut letters = words.chars();
+    let first: String = letters.next().map(char::to_uppercase).into_iter().flatten().collect();
+    first + letters.as_str()
+}

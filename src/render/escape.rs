@@ -28,26 +28,28 @@ pub(super) fn markdown(out: &mut impl Write, text: &str) -> fmt::Result {
     let shown = escape_hidden(text);
     let words = shown.trim();
     let mut at_start = true;
-    let mut digits_so_far = false;
-    for letter in words.chars() {
+    let mut only_digits = false;
+    let mut letters = words.chars().peekable();
+    while let Some(letter) = letters.next() {
+        let ends_number = only_digits && letters.peek().is_none_or(|next| next.is_whitespace());
         match letter {
             '\n' | '\r' | '\t' => out.write_char(' ')?,
             '\\' | '`' | '*' | '_' | '[' | ']' | '<' | '>' | '|' | '~' | '&' | '{' | '}' | '$' => {
                 out.write_char('\\')?;
                 out.write_char(letter)?;
             }
-            // At the start of a line these make headings, lists and rules.
+            // At the start of a line these make headings, lists and rules; so does a number with a full stop.
             '#' | '+' | '-' | '=' if at_start => {
                 out.write_char('\\')?;
                 out.write_char(letter)?;
             }
-            '.' | ')' if digits_so_far => {
+            '.' | ')' if ends_number => {
                 out.write_char('\\')?;
                 out.write_char(letter)?;
             }
             _ => out.write_char(letter)?,
         }
-        digits_so_far = letter.is_ascii_digit() && (at_start || digits_so_far);
+        only_digits = letter.is_ascii_digit() && (at_start || only_digits);
         at_start = false;
     }
     Ok(())
