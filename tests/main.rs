@@ -1,5 +1,6 @@
 //! All integration tests, one binary.
 
 mod checks;
+mod documents;
 mod quantity;
 mod report;
