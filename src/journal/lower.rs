@@ -336,8 +336,12 @@ impl<'j> Lowering<'j> {
         const BASIS: &[Dimension] = &[Dimension::Volume, Dimension::Area, Dimension::Length, Dimension::Count];
         let rate = if measure.one_in {
             let words = self.words(number);
-            let parts = words.rsplit(':').next().unwrap_or_default().trim();
-            let parts = match Exact::parse(parts) {
+            let (one, parts) = words.split_once(':').unwrap_or_default();
+            if one.trim() != "1" {
+                self.trouble(Trouble::WrongShape { at: measure.span, field });
+                return None;
+            }
+            let parts = match Exact::parse(parts.trim()) {
                 Ok(parts) => parts,
                 Err(why) => {
                     self.trouble(Trouble::UnreadableNumber { at: number, why });

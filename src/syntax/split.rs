@@ -36,3 +36,41 @@ fn begins_entry(byte: u8) -> bool {
 pub fn is_date_line(text: &str) -> bool {
     text.as_bytes().first().is_some_and(u8::is_ascii_digit)
 }
+
+/// The lines that the notes of an entry go on over: all that follow a note's first line and are indented more deeply,
+/// with the blank lines between them.
+pub(super) fn note_tails(text: &str) -> Vec<Range<usize>> {
+    let mut tails = Vec::new();
+    let mut search = 0;
+    while let Some(found) = memchr::memmem::find(&text.as_bytes()[search..], b"note") {
+        let at = search + found;
+        search = at + "note".len();
+        let line = memchr::memrchr(b'\n', &text.as_bytes()[..at]).map_or(0, |newline| newline + 1);
+        let depth = at - line;
+        let alone = matches!(text.as_bytes().get(search), None | Some(b' ' | b'\t' | b'\r' | b'\n'));
+        if depth == 0 || !alone || !text[line..at].bytes().all(|byte| matches!(byte, b' ' | b'\t')) {
+            continue;
+        }
+        let Some(newline) = memchr::memchr(b'\n', &text.as_bytes()[search..]) else { break };
+        let start = search + newline + 1;
+        let (mut end, mut next) = (start, start);
+        while next < text.len() {
+            let stop = memchr::memchr(b'\n', &text.as_bytes()[next..]).map_or(text.len(), |newline| next + newline + 1);
+            let line = &text[next..stop];
+            let words = line.trim_start_matches([' ', '\t']);
+            next = stop;
+            if words.trim_end().is_empty() {
+                continue;
+            }
+            if line.len() - words.len() <= depth {
+                break;
+            }
+            end = stop;
+        }
+        if end > start {
+            tails.push(start..end);
+        }
+        search = end;
+    }
+    tails
+}
