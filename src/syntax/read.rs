@@ -179,7 +179,8 @@ impl<'t> Reader<'t> {
 
     fn note(&self, pair: P<'t>, entry: &mut Entry) {
         let whole = self.span(&pair);
-        let at = Span::new(whole.start, whole.start + "note".len() as u32);
+        // The grammar takes the word itself before the note.
+        let at = Span::new(whole.start - "note".len() as u32, whole.start);
         let lines: Vec<Span> = pair.into_inner().map(|part| self.trimmed(self.span(&part))).collect();
         let span = lines.first().copied().unwrap_or(at);
         entry.fields.push(Field { word: FieldWord::Note, at, value: Value::Note(lines), span });
@@ -230,7 +231,10 @@ impl<'t> Reader<'t> {
                 for part in pair.into_inner() {
                     match part.as_rule() {
                         Rule::name => mix = Some(self.span(&part)),
-                        Rule::into_water => into_water = true,
+                        Rule::into_water => {
+                            into_water = true;
+                            volume = part.into_inner().next().map(|measure| self.measure(measure));
+                        }
                         _ => volume = Some(self.measure(part)),
                     }
                 }
