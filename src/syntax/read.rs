@@ -117,7 +117,7 @@ impl<'t> Reader<'t> {
                 Rule::of => entry.head.of = self.first(part),
                 Rule::row_pick => entry.head.rows = self.row_pick(part),
                 Rule::date => entry.head.date = Some(span),
-                Rule::title => entry.head.title = self.first(part),
+                Rule::title => entry.head.title = Some(Span::new(span.start + 1, span.end - 1)),
                 _ => {}
             }
         }

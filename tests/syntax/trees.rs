@@ -5,14 +5,13 @@ use foliary::syntax::{Entry, EntryWord, FieldWord, Value};
 use super::examples::journals;
 use super::{dump, read, words_of};
 
-/// A page as somebody would type it on a telephone: capitals at line starts, a curled quote, a printed fraction, tabs and
-/// spaces mixed, a note over several lines, remarks, a slip in one line.
+/// A page as somebody would type it on a telephone: capitals at line starts, tabs and spaces mixed, a note over several lines, remarks, a slip in one line.
 const PAGE: &str = "\
 # Sunday, from the barn sheet
 
-Block creek-pear “Creek pears”
+Block creek-pear \"Creek pears\"
     Crop pear   # winter kinds
-\tarea 1½ acre from 2024-03-01
+\tarea 1 1/2 acre from 2024-03-01
 
 2026-05-14 Thu   # late start
 
@@ -189,26 +188,12 @@ fn a_note_goes_on_over_deeper_lines_and_blank_ones() {
 }
 
 #[test]
-fn titles_may_be_in_straight_or_curled_quotes() {
-    for (head, title) in
-        [("block a \"The a\"", "The a"), ("block a “The ä”", "The ä"), ("block a ””", ""), ("block a \"\"", "")]
-    {
+fn a_title_stands_in_double_quotes() {
+    for (head, title) in [("block a \"The ä\"", "The ä"), ("block a \"\"", "")] {
         let entry = only(head);
         assert_eq!(entry.head.title.map(|at| slice(head, at)), Some(title), "{head}");
     }
     assert!(only("block a \"never closed").strays[0].head);
-}
-
-#[test]
-fn printed_fractions_are_numbers() {
-    for number in ["½", "1½", "1 ½", "¾", "12⅝"] {
-        let text = format!("spray a\n    over {number} acre\n");
-        let entry = only(&text);
-        let Some(Value::Measure(measure)) = entry.fields.first().map(|field| &field.value) else {
-            panic!("{text} is not read")
-        };
-        assert_eq!(slice(&text, measure.number), number);
-    }
 }
 
 #[test]
