@@ -1,7 +1,10 @@
 //! All integration tests, one binary.
+#![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
+mod architecture;
 mod checks;
 mod journal;
 mod quantity;
 mod report;
+mod robust;
 mod syntax;
