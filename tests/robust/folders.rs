@@ -122,9 +122,9 @@ fn a_file_that_may_not_be_read() {
     use std::os::unix::fs::PermissionsExt;
     let farm = folder(&[("a.spray", FARM), ("shut.spray", BLOCK)]);
     let shut = farm.path().join("shut.spray");
-    fs::set_permissions(&shut, fs::Permissions::from_mode(0)).unwrap();
+    fs::set_permissions(&shut, fs::Permissions::from_mode(0o000)).unwrap();
     if fs::read(&shut).is_ok() {
-        println!("only half tried: this user may read every file");
+        eprintln!("only half tried: this user may read every file");
         one_farm(farm.path(), &["a.spray", "shut.spray"]);
     } else {
         let done = check(farm.path(), &[]);
@@ -139,7 +139,7 @@ fn pipes_and_devices_are_no_journals() {
     let farm = folder(&[("a.spray", FARM)]);
     let made = std::process::Command::new("mkfifo").arg(farm.path().join("pipe.spray")).status();
     if !made.is_ok_and(|status| status.success()) {
-        println!("not tried: no mkfifo here");
+        eprintln!("not tried: no mkfifo here");
         return;
     }
     one_farm(farm.path(), &["a.spray"]);

@@ -62,7 +62,7 @@ fn hidden_characters_in_file_names_never_reach_the_output() {
         let farm = folder(&[]);
         let name = std::ffi::OsStr::from_bytes(name);
         if std::fs::write(farm.path().join(name), "block b\n    nonsense\n").is_err() {
-            println!("not tried: this file system refuses {name:?}");
+            eprintln!("not tried: this file system refuses {name:?}");
             continue;
         }
         let done: Vec<Done> = FORMATS.iter().map(|format| run(farm.path(), &["check", "--format", format])).collect();

@@ -45,7 +45,7 @@ fn every_example_of_the_schema_is_read() {
             let text = format!("{day}{}\n    {}\n", rule.head, field.example);
             let entries = read(&text, 0);
             assert!(entries.iter().all(|entry| entry.strays.is_empty()), "{text}");
-            let (_, journal) = journal(&[text.clone()]);
+            let (_, journal) = journal(std::slice::from_ref(&text));
             let troubles: Vec<&Trouble> = journal.troubles.iter().filter(|trouble| !stands_alone(trouble)).collect();
             assert!(troubles.is_empty(), "{text}\n{troubles:#?}");
         }
