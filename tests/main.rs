@@ -1,5 +1,11 @@
 //! All integration tests, one binary.
+#![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
+#![allow(clippy::print_stderr, reason = "a test says what it could not try here")]
 
+mod architecture;
 mod checks;
+mod journal;
 mod quantity;
 mod report;
+mod robust;
+mod syntax;

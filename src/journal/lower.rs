@@ -59,6 +59,7 @@ impl<'j> Lowering<'j> {
         let mut fields = Vec::with_capacity(entry.fields.len());
         let mut notes = Vec::new();
         let mut seen = 0u128;
+        let mut first_of = [None; FieldWord::ALL.len()];
         for field in &entry.fields {
             let Some(field_rule) = rule.field(field.word) else {
                 self.trouble(Trouble::MisplacedField { at: field.at, word: field.word, entry: kind });
@@ -66,11 +67,12 @@ impl<'j> Lowering<'j> {
             };
             let bit = 1u128 << field.word as u32;
             if seen & bit != 0 && !field_rule.repeats {
-                let first = entry.fields.iter().find(|earlier| earlier.word == field.word).map_or(field.at, |f| f.at);
+                let first = first_of[field.word as usize].unwrap_or(field.at);
                 self.trouble(Trouble::RepeatedField { first, again: field.at, word: field.word });
                 continue;
             }
             seen |= bit;
+            first_of[field.word as usize].get_or_insert(field.at);
             match &field.value {
                 Value::Note(_) => notes.push(field.span),
                 Value::Accept { code, reason } => {

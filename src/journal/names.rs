@@ -65,23 +65,34 @@ impl NameTable {
     }
 }
 
-/// The nearest known word: at most a third of its letters away, counting a swap of neighbours as one. Words that
-/// differ only in digits are never offered for one another: block 7 is not a slip for block 8.
+/// A longer word than this is no slip for any other: comparing takes time in the square of the length.
+const LONGEST: usize = 64;
+
+/// The nearest known word: at most a third of its letters away, counting a swap of neighbours as one; of several, the
+/// first in the alphabet, so that the order of files changes nothing. Words that differ only in digits are never offered
+/// for one another: block 7 is not a slip for block 8.
 pub fn nearest<'a>(written: &str, known: impl Iterator<Item = &'a str>) -> Option<&'a str> {
+    if written.len() > LONGEST {
+        return None;
+    }
     let without_digits = |word: &str| word.chars().filter(|character| !character.is_ascii_digit()).collect::<String>();
-    let letters = without_digits(written);
+    let length = written.chars().count();
     let mut best: Option<(usize, &str)> = None;
     for word in known {
-        let most = written.chars().count().max(word.chars().count()) / 3;
-        // A cheap bound first: lengths further apart than the most allowed cannot be near.
-        if written.len().abs_diff(word.len()) > most * 4 {
+        if word.len() > LONGEST {
+            continue;
+        }
+        let known_length = word.chars().count();
+        let most = length.max(known_length) / 3;
+        // A cheap bound first: words are at least as far apart as their lengths.
+        if length.abs_diff(known_length) > most {
             continue;
         }
         let distance = strsim::damerau_levenshtein(written, word);
-        if distance == 0 || distance > most || without_digits(word) == letters {
+        if distance == 0 || distance > most || without_digits(word) == without_digits(written) {
             continue;
         }
-        if best.is_none_or(|(least, _)| distance < least) {
+        if best.is_none_or(|nearest| (distance, word) < nearest) {
             best = Some((distance, word));
         }
     }

@@ -29,6 +29,10 @@ pub enum ClockFit {
 /// How many days of offsets are worked out beforehand at most; a journal that spans more is asked day by day.
 const MOST_DAYS: i64 = 40 * 366;
 
+/// The last second that is counted to, some 260,000 years on: two days short of the calendar's own end, so that no time
+/// zone's offset passes it.
+const LAST: i64 = DateTime::<Utc>::MAX_UTC.timestamp() - 2 * 86_400;
+
 /// The farm's time zone. Where none is written, clock times are taken as they stand, and the documents say so.
 #[derive(Debug)]
 pub struct Zone {
@@ -96,9 +100,9 @@ impl Zone {
         self.moment(clocked.local, clocked.which, late)
     }
 
-    /// The moment so many seconds later, with the wall clock of then.
+    /// The moment so many seconds later, with the wall clock of then; nothing is later than the end of the calendar.
     pub fn later(&self, from: Moment, seconds: i64) -> Moment {
-        let target = from.seconds.saturating_add(seconds);
+        let target = from.seconds.saturating_add(seconds).min(LAST);
         let local = match (self.zone, DateTime::<Utc>::from_timestamp(target, 0)) {
             (Some(zone), Some(time)) => zone.from_utc_datetime(&time.naive_utc()).naive_local(),
             (None, Some(time)) => time.naive_utc(),

@@ -2,6 +2,7 @@
 
 mod grammar;
 mod read;
+mod reference;
 mod schema;
 mod split;
 mod tree;
@@ -9,6 +10,7 @@ mod words;
 
 pub(crate) use read::first_word;
 pub use read::read_entry;
+pub use reference::reference;
 pub use schema::{EntryRule, FieldRule, SCHEMA, entry_rule};
 pub use split::{is_date_line, split_entries};
 pub use tree::*;

@@ -41,36 +41,33 @@ pub fn is_date_line(text: &str) -> bool {
 /// with the blank lines between them.
 pub(super) fn note_tails(text: &str) -> Vec<Range<usize>> {
     let mut tails = Vec::new();
-    let mut search = 0;
-    while let Some(found) = memchr::memmem::find(&text.as_bytes()[search..], b"note") {
-        let at = search + found;
-        search = at + "note".len();
-        let line = memchr::memrchr(b'\n', &text.as_bytes()[..at]).map_or(0, |newline| newline + 1);
-        let depth = at - line;
-        let alone = matches!(text.as_bytes().get(search), None | Some(b' ' | b'\t' | b'\r' | b'\n'));
-        if depth == 0 || !alone || !text[line..at].bytes().all(|byte| matches!(byte, b' ' | b'\t')) {
-            continue;
-        }
-        let Some(newline) = memchr::memchr(b'\n', &text.as_bytes()[search..]) else { break };
-        let start = search + newline + 1;
-        let (mut end, mut next) = (start, start);
-        while next < text.len() {
-            let stop = memchr::memchr(b'\n', &text.as_bytes()[next..]).map_or(text.len(), |newline| next + newline + 1);
-            let line = &text[next..stop];
-            let words = line.trim_start_matches([' ', '\t']);
-            next = stop;
-            if words.trim_end().is_empty() {
-                continue;
+    // How deep the note stands whose lines are being passed, and where its further lines began and ended.
+    let mut note: Option<(usize, Range<usize>)> = None;
+    let mut start = 0;
+    while start < text.len() {
+        let stop = memchr::memchr(b'\n', &text.as_bytes()[start..]).map_or(text.len(), |newline| start + newline + 1);
+        let line = &text[start..stop];
+        let words = line.trim_start_matches([' ', '\t']);
+        let depth = line.len() - words.len();
+        let blank = words.trim_end().is_empty();
+        match &mut note {
+            Some(_) if blank => {}
+            Some((noted, tail)) if depth > *noted => tail.end = stop,
+            _ => {
+                tails.extend(note.take().map(|(_, tail)| tail).filter(|tail| !tail.is_empty()));
+                note = begins_note(words, depth).then_some((depth, stop..stop));
             }
-            if line.len() - words.len() <= depth {
-                break;
-            }
-            end = stop;
         }
-        if end > start {
-            tails.push(start..end);
-        }
-        search = end;
+        start = stop;
     }
+    tails.extend(note.map(|(_, tail)| tail).filter(|tail| !tail.is_empty()));
     tails
+}
+
+/// Whether a line is the first of a note.
+fn begins_note(words: &str, depth: usize) -> bool {
+    let bytes = words.as_bytes();
+    depth > 0
+        && bytes.get(..4).is_some_and(|word| word.eq_ignore_ascii_case(b"note"))
+        && matches!(bytes.get(4), None | Some(b' ' | b'\t' | b'\r' | b'\n'))
 }
