@@ -30,8 +30,8 @@ pub fn read_entry(text: &str, base: u32) -> Entry {
     for &rule in rules {
         let Some(mut entry) = reader.part(rule, 0..first_part) else { continue };
         while let Some(range) = tail {
-            let after = range.end;
-            reader.note_tail(range, &mut entry);
+            // Lines that turn out to belong to no note are read like any other.
+            let after = if reader.note_tail(range.clone(), &mut entry) { range.end } else { range.start };
             tail = tails.next();
             let until = tail.as_ref().map_or(text.len(), |tail| tail.start);
             if let Some(more) = reader.part(Rule::opening, after..until) {
@@ -186,9 +186,9 @@ impl<'t> Reader<'t> {
         entry.fields.push(Field { word: FieldWord::Note, at, value: Value::Note(lines), span });
     }
 
-    /// Adds the lines that a note goes on over.
-    fn note_tail(&self, tail: Range<usize>, entry: &mut Entry) {
-        let Some(Field { at, value: Value::Note(lines), span, .. }) = entry.fields.last_mut() else { return };
+    /// Adds the lines that a note goes on over; false where no note stands before them.
+    fn note_tail(&self, tail: Range<usize>, entry: &mut Entry) -> bool {
+        let Some(Field { at, value: Value::Note(lines), span, .. }) = entry.fields.last_mut() else { return false };
         let mut start = tail.start;
         for line in self.text[tail].split_inclusive('\n') {
             let indent = line.len() - line.trim_start().len();
@@ -202,6 +202,7 @@ impl<'t> Reader<'t> {
             (Some(first), Some(last)) => first.to(*last),
             _ => *at,
         };
+        true
     }
 
     fn value(&self, pair: P<'t>, entry: &mut Entry) -> Option<Value> {

@@ -69,5 +69,5 @@ fn begins_note(words: &str, depth: usize) -> bool {
     let bytes = words.as_bytes();
     depth > 0
         && bytes.get(..4).is_some_and(|word| word.eq_ignore_ascii_case(b"note"))
-        && matches!(bytes.get(4), None | Some(b' ' | b'\t' | b'\r' | b'\n'))
+        && matches!(&bytes[4..], [] | [b' ' | b'\t' | b'\n', ..] | [b'\r'] | [b'\r', b'\n', ..])
 }
