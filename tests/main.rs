@@ -9,3 +9,4 @@ mod quantity;
 mod report;
 mod robust;
 mod syntax;
+mod trade;

@@ -2,7 +2,12 @@
 //! of `foliary explain`, and its test. To add one: write the two files and the two lines below.
 
 mod accepted;
+mod crops;
+mod rates;
 mod say;
+mod season_cap;
+mod tank_limit;
+mod written;
 
 mod accept_of_nothing;
 mod amendment_of_nothing;

@@ -1,5 +1,7 @@
 //! Published arithmetic of the trade, each piece with its source. Knows nothing of journals.
 
+mod element;
 mod slip;
 
-pub use slip::likely_slip;
+pub use element::{element_named, element_of};
+pub use slip::{Clues, likely_slip};

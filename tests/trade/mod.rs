@@ -1,0 +1,4 @@
+//! The arithmetic of the trade.
+
+mod element;
+mod slip;
