@@ -2,7 +2,11 @@
 //! of `foliary explain`, and its test. To add one: write the two files and the two lines below.
 
 mod accepted;
+mod holds;
+mod rounds;
 mod say;
+mod scene;
+mod tanks;
 
 mod accept_of_nothing;
 mod amendment_of_nothing;
