@@ -3,3 +3,4 @@
 mod checks;
 mod quantity;
 mod report;
+mod season;

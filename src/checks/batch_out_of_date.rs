@@ -40,7 +40,9 @@ fn look(season: &Season<'_>, found: &mut Findings, facts: &SprayFacts, batch: Re
         if let Some(of) = brew.material {
             finding = finding.label(of.span, "what it is of");
         }
-        found.add(finding.help("put the batch or the mix right").source("the journal itself"));
+        found.add(
+            finding.help("put the batch or the mix right").source("the material is the one in the batch's own entry"),
+        );
         return;
     }
     let (late, wrong) = if day < brew.at.day {

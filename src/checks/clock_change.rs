@@ -42,7 +42,9 @@ fn time(season: &Season<'_>, found: &mut Findings, clocked: Clocked, end: bool) 
     let headline = match fit {
         ClockFit::Once => return,
         ClockFit::Never => format!("{clock} on {day} never happened in {zone}: the clocks jumped over it"),
-        ClockFit::Twice => format!("{clock} on {day} happened twice in {zone}, and the journal does not say which is meant"),
+        ClockFit::Twice => {
+            format!("{clock} on {day} happened twice in {zone}, and the journal does not say which is meant")
+        }
     };
     let mut finding = found.finding(clocked.span, headline);
     if let Some(written) = season.journal.farm.as_ref().and_then(|farm| farm.zone) {
@@ -50,7 +52,11 @@ fn time(season: &Season<'_>, found: &mut Findings, clocked: Clocked, end: bool) 
     }
     if let Some(change) = season.zone.change_at(local) {
         let how = if change.to > change.from { "forward" } else { "back" };
-        finding = finding.working(format!("the clocks went {how} from {} to {}", change.from.format("%H:%M"), change.to.format("%H:%M")));
+        finding = finding.working(format!(
+            "the clocks went {how} from {} to {}",
+            change.from.format("%H:%M"),
+            change.to.format("%H:%M")
+        ));
     }
     let finding = match (fit, end) {
         (ClockFit::Never, _) => finding

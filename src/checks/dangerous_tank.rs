@@ -26,7 +26,7 @@ const DANGERS: &[Danger] = &[
     Danger {
         what: "lime-sulfur",
         with: &["acid"],
-        gas: "hydrogen sulfide, a poisonous gas that burns and that soon can no longer be smelled",
+        gas: "hydrogen sulfide, a poisonous and flammable gas",
         source: "lime-sulfur labels and safety data sheets: contact with acid gives off hydrogen sulfide",
     },
     Danger {

@@ -45,21 +45,36 @@ fn look(season: &Season<'_>, found: &mut Findings, what: &str, ground: &Ground, 
         } else if to.date() == from.date() {
             format!("{of} ends at {}, before it starts at {}", clock(to), clock(from))
         } else {
-            format!("{of} ends on {} {}, before it starts on {} {}", say::day(to.date()), clock(to), say::day(from.date()), clock(from))
+            format!(
+                "{of} ends on {} {}, before it starts on {} {}",
+                say::day(to.date()),
+                clock(to),
+                say::day(from.date()),
+                clock(from)
+            )
         };
-        let mut finding = found.finding(written.span, headline).here("ends here").label(session.start.span, "starts here");
-        let afternoon = to.hour() < 12 && (Duration::zero()..=LONGEST_SLIP).contains(&(to + HALF_DAY - from)) && to + HALF_DAY > from;
+        let mut finding =
+            found.finding(written.span, headline).here("ends here").label(session.start.span, "starts here");
+        let afternoon = to.hour() < 12
+            && (Duration::zero()..=LONGEST_SLIP).contains(&(to + HALF_DAY - from))
+            && to + HALF_DAY > from;
         let overnight = to < from && to.date() == from.date() && from.hour() >= 15;
         if afternoon {
             let meant = (to + HALF_DAY).format("%H:%M");
             finding = finding
-                .working(format!("12 hours later it would be {meant}, {} after the start", say::time((to + HALF_DAY - from).num_seconds())))
+                .working(format!(
+                    "12 hours later it would be {meant}, {} after the start",
+                    say::time((to + HALF_DAY - from).num_seconds())
+                ))
                 .slip(Some(format!("an afternoon hour written without `pm`: {meant}")));
         } else if overnight {
             finding = finding.slip(Some("it went on past midnight".to_string()));
         }
         finding = if overnight {
-            finding.help(format!("if it ended after midnight, write `{} next day`; until then the end of that day is taken", clock(to)))
+            finding.help(format!(
+                "if it ended after midnight, write `{} next day`; until then the end of that day is taken",
+                clock(to)
+            ))
         } else {
             finding.help("put the times right; until then the end of that day is taken, and re-entry and harvest are counted from it")
         };

@@ -3,7 +3,7 @@
 use super::holds::{Closed, walk};
 use super::{Check, Findings, say, scene};
 use crate::finding::Level;
-use crate::journal::{BlockId, Stated};
+use crate::journal::BlockId;
 use crate::season::{BlockEntry, EntryKind, Season};
 
 pub(super) const CHECK: Check = Check {
@@ -58,11 +58,8 @@ fn report(season: &Season<'_>, found: &mut Findings, hit: &Hit, blocks: impl Ite
     let place = scene::named(season, blocks);
     let material = say::material(season, closed.material);
     let until = say::moment(closed.until);
-    let interval = season.journal.material(closed.material).reentry.map(|stated| stated.value);
-    let interval = match interval {
-        Some(Stated::For(seconds)) => scene::hours(seconds),
-        _ => return,
-    };
+    // As the grower wrote it: hours stay hours.
+    let interval = season.words(closed.span);
     let when = if entry.start_written {
         format!("at {} on {}", entry.start.local.format("%H:%M"), say::day(entry.start.local.date()))
     } else {

@@ -23,9 +23,15 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     if let Some(today) = season.as_of {
         for page in journal.days.iter().filter(|page| page.at.day > today) {
             let day = page.at.day;
-            let headline = format!("this page is dated {}, {} after today", say::day(day), scene::days(scene::between(today, day)));
+            let headline = format!(
+                "this page is dated {}, {} after today",
+                say::day(day),
+                scene::days(scene::between(today, day))
+            );
             let finding = found.finding(page.at.line, headline).working(format!("today is {}", say::day(today)));
-            found.add(slipped(finding, day, today).help("put the date right; what is still to come belongs in a program"));
+            found.add(
+                slipped(finding, day, today).help("put the date right; what is still to come belongs in a program"),
+            );
         }
     }
     for spray in &journal.sprays {
@@ -47,7 +53,8 @@ fn times(season: &Season<'_>, found: &mut Findings, page: NaiveDate, sessions: &
     for session in sessions {
         let day = session.start.local.date();
         if day > today {
-            let headline = format!("this began on {}, {} after today", say::day(day), scene::days(scene::between(today, day)));
+            let headline =
+                format!("this began on {}, {} after today", say::day(day), scene::days(scene::between(today, day)));
             let finding = found.finding(session.start.span, headline).working(format!("today is {}", say::day(today)));
             found.add(slipped(finding, day, today).help("put the date right"));
         }
@@ -58,15 +65,24 @@ fn entered(season: &Season<'_>, found: &mut Findings, page: NaiveDate, entered: 
     let Some(entered) = entered else { return };
     let day = entered.day;
     if day < page {
-        let headline =
-            format!("this was written down on {}, {} before it happened", say::day(day), scene::days(scene::between(day, page)));
+        let headline = format!(
+            "this was written down on {}, {} before it happened",
+            say::day(day),
+            scene::days(scene::between(day, page))
+        );
         let finding = found.finding(entered.span, headline).working(format!("its page is {}", say::day(page)));
-        found.add(finding.help("put the earlier or the later date right: a record is made when the thing is done, or after"));
+        found.add(
+            finding.help("put the earlier or the later date right: a record is made when the thing is done, or after"),
+        );
     } else if let Some(today) = season.as_of
         && day > today
         && page <= today
     {
-        let headline = format!("this was written down on {}, {} after today", say::day(day), scene::days(scene::between(today, day)));
+        let headline = format!(
+            "this was written down on {}, {} after today",
+            say::day(day),
+            scene::days(scene::between(today, day))
+        );
         let finding = found.finding(entered.span, headline).working(format!("today is {}", say::day(today)));
         found.add(slipped(finding, day, today).help("put the date right"));
     }
@@ -75,5 +91,7 @@ fn entered(season: &Season<'_>, found: &mut Findings, page: NaiveDate, entered: 
 fn slipped(finding: Finding, day: NaiveDate, today: NaiveDate) -> Finding {
     let year_before = day.with_year(day.year() - 1);
     let slip = year_before.filter(|meant| scene::between(*meant, today).abs() <= YEAR_SLIP_WITHIN);
-    finding.slip(slip.map(|meant| format!("the year: {} is {} from today", say::day(meant), scene::days(scene::between(meant, today).abs()))))
+    finding.slip(slip.map(|meant| {
+        format!("the year: {} is {} from today", say::day(meant), scene::days(scene::between(meant, today).abs()))
+    }))
 }

@@ -95,7 +95,14 @@ fn report(season: &Season<'_>, found: &mut Findings, hit: &Hit, blocks: impl Ite
             Some(days) => format!("picked here, day {} of {days}", scene::between(sprayed, picked)),
             None => "picked here".to_string(),
         })
-        .label(sprayed_at, if whole_days.is_some() { format!("{material} sprayed here, day 0") } else { format!("{material} sprayed here") })
+        .label(
+            sprayed_at,
+            if whole_days.is_some() {
+                format!("{material} sprayed here, day 0")
+            } else {
+                format!("{material} sprayed here")
+            },
+        )
         .label(closed.span, "harvest interval set here");
     finding = match whole_days {
         Some(days) => finding.working(format!(
@@ -126,6 +133,9 @@ fn report(season: &Season<'_>, found: &mut Findings, hit: &Hit, blocks: impl Ite
     found.add(
         finding
             .help("if the dates are right, keep the fruit of this pick apart, and ask your adviser or inspector before it is sold or eaten; the product label comes first")
-            .source("the interval is the one in your material entry; re-entry overrides a shorter harvest interval (WSU Tree Fruit, entry and pre-harvest intervals)"),
+            .source(match longer {
+                None => "the interval is the one in your material entry",
+                Some(_) => "the intervals are those in your material entries; re-entry overrides a shorter harvest interval (WSU Tree Fruit, entry and pre-harvest intervals)",
+            }),
     );
 }

@@ -89,7 +89,8 @@ pub(super) fn walk(
                     inside.retain(|entry| entry.end > facts.start);
                     if reentry.is_some() && !spray.sessions.is_empty() {
                         for entry in &inside {
-                            let met = |rows: Rows<'_>| !disjoint(rows, rows_of(scene::visit(season, entry.what).ground));
+                            let met =
+                                |rows: Rows<'_>| !disjoint(rows, rows_of(scene::visit(season, entry.what).ground));
                             if rows_treated(spray, block).any(met) {
                                 meet(Meeting { entry, reentry, interval: None, ran_into: true });
                             }

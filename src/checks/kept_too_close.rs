@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
-use super::tanks::{Pairing, Sides, Tank, each};
 use super::not_in_one_tank::KeptOut;
+use super::tanks::{Pairing, Sides, Tank, each};
 use super::{Check, Findings, dangerous_tank, say, scene};
 use crate::finding::Level;
 use crate::journal::{Apart, BlockId, MaterialId};
@@ -73,7 +73,10 @@ fn rules<'j>(season: &Season<'j>) -> Vec<Pairing<'j, Rule<'j>>> {
         })
     });
     let limits = journal.limits.iter().flat_map(|limits| {
-        limits.apart.iter().filter_map(move |apart| Some((apart.what.as_deref()?, Rule { apart, source: limits.source })))
+        limits
+            .apart
+            .iter()
+            .filter_map(move |apart| Some((apart.what.as_deref()?, Rule { apart, source: limits.source })))
     });
     own.chain(limits)
         .map(|(what, rule)| Pairing { what, with: rule.apart.from.iter().map(|from| &**from).collect(), rule })
@@ -102,10 +105,13 @@ fn across_days(season: &Season<'_>, rules: &[Pairing<'_, Rule<'_>>], sides: &Sid
             for dose in &facts.doses {
                 for &(rule, side) in sides.of(dose.material) {
                     let material = dose.material;
-                    uses.extend(
-                        rows_treated(facts.spray(season.journal), block)
-                            .map(|rows| Use { rule, at, side, material, rows }),
-                    );
+                    uses.extend(rows_treated(facts.spray(season.journal), block).map(|rows| Use {
+                        rule,
+                        at,
+                        side,
+                        material,
+                        rows,
+                    }));
                 }
             }
         }
@@ -163,7 +169,12 @@ fn report(season: &Season<'_>, found: &mut Findings, rules: &[Pairing<'_, Rule<'
     if let Some(days) = scene::whole_days(apart.time)
         && let Some(clear) = u64::try_from(days).ok().and_then(|days| from.checked_add_days(chrono::Days::new(days)))
     {
-        finding = finding.working(format!("{} and {}: the earliest day is {}", say::day(from), scene::days(days), say::day(clear)));
+        finding = finding.working(format!(
+            "{} and {}: the earliest day is {}",
+            say::day(from),
+            scene::days(days),
+            say::day(clear)
+        ));
     }
     found.add(
         finding

@@ -48,7 +48,7 @@ fn run(season: &Season<'_>, found: &mut Findings) {
             None => "add when it began and ended, such as `time 05:50 to 07:20`".to_string(),
         };
         found.add(finding.help(help).source(
-            "Where no end time is recorded, private farm standards take the end of that day as the end of the application",
+            "GLOBALG.A.P., crop protection records: where no end time is recorded, the end of that day is taken",
         ));
     }
 }

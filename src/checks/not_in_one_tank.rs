@@ -52,7 +52,7 @@ const KNOWN: &[Known] = &[
         what: "live-culture",
         with: &["oxidiser", "bleach"],
         why: "what kills microbes kills a culture as well",
-        source: "from memory",
+        source: "from memory: labels of live products ask to be kept from disinfectants",
     },
     SOAP_AND_SALTS,
 ];
@@ -105,7 +105,11 @@ fn rules<'j>(season: &Season<'j>) -> Vec<Pairing<'j, Rule>> {
             rules.push(Pairing { what, with: strs(&never.with), rule: Rule::Own(never.span, limits.source) });
         }
     }
-    rules.extend(KNOWN.iter().map(|known| Pairing { what: known.what, with: known.with.to_vec(), rule: Rule::Known(known) }));
+    rules.extend(KNOWN.iter().map(|known| Pairing {
+        what: known.what,
+        with: known.with.to_vec(),
+        rule: Rule::Known(known),
+    }));
     rules
 }
 
@@ -151,7 +155,10 @@ fn worded(
         }
         Rule::Known(known) => {
             let headline = format!("{} and {} are both in {}: {}", names.0, names.1, tank.words(season), known.why);
-            cautious(found.finding(first.span, headline).here("in this tank").label(second.span, "with this"), known.source)
+            cautious(
+                found.finding(first.span, headline).here("in this tank").label(second.span, "with this"),
+                known.source,
+            )
         }
     }
 }
@@ -174,7 +181,10 @@ fn salts(
     let Some(soap) = first(ingredients, |ingredient| is(ingredient, "soap")) else { return };
     let salt = first(ingredients, |ingredient| {
         let material = season.journal.material(ingredient.material);
-        salt_of(material).is_some() && !is(ingredient, "magnesium") && !is(ingredient, "calcium") && !is(ingredient, "soap")
+        salt_of(material).is_some()
+            && !is(ingredient, "magnesium")
+            && !is(ingredient, "calcium")
+            && !is(ingredient, "soap")
     });
     let Some(salt) = salt.filter(|salt| soap.own || salt.own) else { return };
     let material = season.journal.material(salt.material);
@@ -193,7 +203,11 @@ fn salts(
         known.why
     );
     let (here, there) = if soap.own { (soap, salt) } else { (salt, soap) };
-    let finding = found.finding(here.span, headline).here("in this tank").label(there.span, "with this").label(span, format!("contains {element}"));
+    let finding = found
+        .finding(here.span, headline)
+        .here("in this tank")
+        .label(there.span, "with this")
+        .label(span, format!("contains {element}"));
     found.add(cautious(finding, known.source));
 }
 
@@ -227,7 +241,8 @@ fn salt_of(material: &Material) -> Option<(&'static str, Span)> {
 
 /// Soap in hard water, where the spray names a water whose hardness is known.
 fn hard_water(season: &Season<'_>, found: &mut Findings) {
-    let hard = season.journal.waters.iter().any(|water| water.hardness.iter().any(|known| known.value >= Exact::int(HARD)));
+    let hard =
+        season.journal.waters.iter().any(|water| water.hardness.iter().any(|known| known.value >= Exact::int(HARD)));
     if !hard {
         return;
     }
@@ -238,7 +253,8 @@ fn hard_water(season: &Season<'_>, found: &mut Findings) {
         let soap = facts.doses.iter().find(|dose| season.journal.material(dose.material).is("soap"));
         let Some(soap) = soap else { continue };
         let water = season.journal.water(id);
-        let Some(hardness) = in_force(&water.hardness, spray.at.day).filter(|known| known.value >= Exact::int(HARD)) else {
+        let Some(hardness) = in_force(&water.hardness, spray.at.day).filter(|known| known.value >= Exact::int(HARD))
+        else {
             continue;
         };
         let shown = say::amount(season, Amount::new(hardness.value, Unit::PPM));

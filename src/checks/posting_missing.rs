@@ -178,7 +178,7 @@ fn look(season: &Season<'_>, found: &mut Findings, board: &Board, farm: Needs, f
     let ups: Vec<String> = names.iter().map(|what| format!("`up {}`", what.trim_start_matches("warning "))).collect();
     found.add(
         finding
-            .help(format!("if it was done, write it down: a `post` entry with {} and the time; if not, put it up now", say::list(&ups)))
+            .help(format!("if it was done, write it down: a `post` entry with {} and the time", say::list(&ups)))
             .source(sources.join("; ")),
     );
 }

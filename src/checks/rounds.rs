@@ -50,7 +50,8 @@ pub(super) fn steps(season: &Season<'_>, wanted: impl Fn(&Step) -> bool) -> Vec<
                 None => (None, run.anchor, run.first_due()),
             };
             if let (Some(from), Some(due)) = (from, due) {
-                let step = Step { program: run.program, block: run.block, number: index + 1, at, day, previous, from, due };
+                let step =
+                    Step { program: run.program, block: run.block, number: index + 1, at, day, previous, from, due };
                 if wanted(&step) {
                     steps.push(step);
                 }
@@ -74,7 +75,10 @@ pub(super) fn report(season: &Season<'_>, found: &mut Findings, steps: &[Step], 
     let headline = match step.previous {
         Some(_) => {
             let every = program.every.map(|every| every_words(every.value)).unwrap_or_default();
-            format!("round {number} of {name} on {place} came {gap} after round {}, {how}; the program has {every}", number - 1)
+            format!(
+                "round {number} of {name} on {place} came {gap} after round {}, {how}; the program has {every}",
+                number - 1
+            )
         }
         None => format!("round 1 of {name} on {place} came {gap} after its start on {}, {how}", say::day(from)),
     };
@@ -82,15 +86,16 @@ pub(super) fn report(season: &Season<'_>, found: &mut Findings, steps: &[Step], 
         true => format!("on {}", say::day(step.due.first)),
         false => format!("from {} to {}", say::day(step.due.first), say::day(step.due.last)),
     };
-    let mut finding = found
-        .finding(season.sprays[step.at].spray(season.journal).at.line, headline)
-        .here(how)
-        .label(from_span, if step.previous.is_some() { format!("round {} here", number - 1) } else { "counted from here".to_string() });
+    let mut finding = found.finding(season.sprays[step.at].spray(season.journal).at.line, headline).here(how).label(
+        from_span,
+        if step.previous.is_some() { format!("round {} here", number - 1) } else { "counted from here".to_string() },
+    );
     if step.previous.is_some() {
         if let Some(every) = program.every {
             finding = finding.label(every.span, "interval set here");
         }
-        finding = finding.working(format!("round {} was on {}, so round {number} was due {due}", number - 1, say::day(from)));
+        finding =
+            finding.working(format!("round {} was on {}, so round {number} was due {due}", number - 1, say::day(from)));
         if program.every.is_some_and(|every| every.value.0 == every.value.1) {
             finding = finding.working("a single interval is taken with a day's give either way");
         }
@@ -100,7 +105,10 @@ pub(super) fn report(season: &Season<'_>, found: &mut Findings, steps: &[Step], 
             .working(format!("round 1 was due {due}: a first round is taken as due within three days of the start"));
     }
     let source = match program.source {
-        Some(source) => format!("the program is your own: {}; how much give it has is common practice, no source", season.words(source)),
+        Some(source) => format!(
+            "the program is your own: {}; how much give it has is common practice, no source",
+            season.words(source)
+        ),
         None => "the program is your own; how much give it has is common practice, no source".to_string(),
     };
     found.add(finding.help("if the dates are right, note why, or change the program").source(source));

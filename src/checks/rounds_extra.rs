@@ -49,8 +49,11 @@ fn report(season: &Season<'_>, found: &mut Findings, hits: &[Hit]) {
     let Hit { at, program, rounds, most, first, .. } = hits[0];
     let program = season.journal.program(program);
     let place = scene::named(season, hits.iter().map(|hit| hit.block));
-    let headline =
-        format!("{place} had {} of {}; the program has at most {most}", scene::count(rounds, "round"), program.named.name);
+    let headline = format!(
+        "{place} had {} of {}; the program has at most {most}",
+        scene::count(rounds, "round"),
+        program.named.name
+    );
     let (first, extra) = (&season.sprays[first], &season.sprays[at]);
     let mut finding = found
         .finding(extra.spray(season.journal).at.line, headline)

@@ -20,7 +20,8 @@ fn run(season: &Season<'_>, found: &mut Findings) {
         let Some(rounds) = program.rounds else { continue };
         let (fewest, done) = (rounds.value.0 as usize, run.rounds.len());
         // Where a program does not say when it begins, a stray spray of its mix is not taken for a second season of it.
-        let is_a_run = run.anchor.is_some() || run.number == 0 && program.start.is_none() || done > 1 && program.start.is_none();
+        let is_a_run =
+            run.anchor.is_some() || run.number == 0 && program.start.is_none() || done > 1 && program.start.is_none();
         if done >= fewest || !is_a_run {
             continue;
         }

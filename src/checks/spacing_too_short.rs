@@ -104,7 +104,8 @@ fn report(season: &Season<'_>, found: &mut Findings, hits: &[Hit]) {
     let days = days_between(earlier, later);
     let (after, least, working) = match scene::whole_days(asked) {
         Some(asked) => {
-            let free = earlier.start.local.date().checked_add_days(chrono::Days::new(u64::try_from(asked).unwrap_or(0)));
+            let free =
+                earlier.start.local.date().checked_add_days(chrono::Days::new(u64::try_from(asked).unwrap_or(0)));
             let free = free.map(|free| format!("; the earliest day is {}", say::day(free))).unwrap_or_default();
             let working = format!(
                 "{} to {} is {}{free}",
@@ -116,7 +117,8 @@ fn report(season: &Season<'_>, found: &mut Findings, hits: &[Hit]) {
         }
         None => {
             let between = later.start.seconds - earlier.end.seconds;
-            let working = format!("from {} to {} is {}", say::moment(earlier.end), say::moment(later.start), say::time(between));
+            let working =
+                format!("from {} to {} is {}", say::moment(earlier.end), say::moment(later.start), say::time(between));
             (say::time(between), scene::hours(asked), working)
         }
     };

@@ -57,7 +57,9 @@ fn run(season: &Season<'_>, found: &mut Findings) {
         for kind in KINDS {
             let worst = readings(season, facts, &days)
                 .filter_map(|reading| measured(reading, kind))
-                .flat_map(|(reading, at)| limits.iter().filter_map(move |&(limit, whose)| outside(kind, reading, at, limit, whose)))
+                .flat_map(|(reading, at)| {
+                    limits.iter().filter_map(move |&(limit, whose)| outside(kind, reading, at, limit, whose))
+                })
                 .reduce(|worst, next| if next.by > worst.by { next } else { worst });
             if let Some(worst) = worst {
                 report(season, found, facts, kind, worst);

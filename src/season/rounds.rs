@@ -78,7 +78,8 @@ fn interval_days(program: &Program) -> Option<(i64, i64)> {
 
 /// Lays every program beside the sprays of its mix on its blocks.
 pub fn runs(journal: &Journal, sources: &Sources, sprays: &[SprayFacts], by_block: &[Vec<usize>]) -> Vec<Run> {
-    let by_stage = |program: &Program| matches!(&program.start, Some(start) if matches!(start.value, ProgramStart::Stage(_)));
+    let by_stage =
+        |program: &Program| matches!(&program.start, Some(start) if matches!(start.value, ProgramStart::Stage(_)));
     let sightings = match journal.programs.iter().any(by_stage) {
         true => sightings(journal, sources, sprays, by_block),
         false => Vec::new(),
@@ -129,9 +130,8 @@ fn rounds(
         if let Some((first, taken, latest, stopped)) = &mut open {
             let days = day.signed_duration_since(*first).num_days();
             let same_day = day == *first || day == *latest;
-            let other_rows = days <= pieces_within
-                && taken.len() < MOST_PIECES
-                && taken.iter().all(|taken| disjoint(*taken, rows));
+            let other_rows =
+                days <= pieces_within && taken.len() < MOST_PIECES && taken.iter().all(|taken| disjoint(*taken, rows));
             let finished = *stopped && day.signed_duration_since(*latest).num_days() <= PIECES_WITHIN;
             if same_day || other_rows || finished {
                 taken.push(rows);
@@ -175,7 +175,9 @@ fn split(
             None => runs.push((Some(anchor), Vec::new())),
         }
     }
-    if let Some((start, _)) = anchors.first().filter(|_| matches!(program.start.as_ref().map(|s| &s.value), Some(ProgramStart::Day(_)))) {
+    if let Some((start, _)) =
+        anchors.first().filter(|_| matches!(program.start.as_ref().map(|s| &s.value), Some(ProgramStart::Day(_))))
+    {
         runs.retain(|(anchor, run)| anchor.is_some() || run.first().is_some_and(|&at| day(at) >= *start));
     }
     let began = |run: &(Option<(NaiveDate, Span)>, Vec<usize>)| {
@@ -212,8 +214,7 @@ fn sightings(
 
 /// The first day of each year on which a block was recorded at a stage: one whose words begin with the stage's.
 fn first_sights(sightings: &[Sighting], stage: &str) -> Vec<(NaiveDate, Span)> {
-    let is_stage =
-        |words: &str| words.strip_prefix(stage).is_some_and(|rest| rest.is_empty() || rest.starts_with(' '));
+    let is_stage = |words: &str| words.strip_prefix(stage).is_some_and(|rest| rest.is_empty() || rest.starts_with(' '));
     let mut seen: Vec<(NaiveDate, Span)> =
         sightings.iter().filter(|(_, _, words)| is_stage(words)).map(|&(day, span, _)| (day, span)).collect();
     seen.sort_unstable();
