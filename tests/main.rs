@@ -8,5 +8,6 @@ mod journal;
 mod quantity;
 mod report;
 mod robust;
+mod season;
 mod syntax;
 mod trade;

@@ -3,10 +3,14 @@
 
 mod accepted;
 mod crops;
+mod holds;
 mod rates;
+mod rounds;
 mod say;
+mod scene;
 mod season_cap;
 mod tank_limit;
+mod tanks;
 mod written;
 
 mod accept_of_nothing;
