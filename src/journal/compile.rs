@@ -8,9 +8,11 @@ use rayon::prelude::*;
 use super::lower::{Lowering, Shape};
 use super::names::Names;
 use super::trouble::{NameSort, Trouble};
-use super::words::weekday_of;
 use super::*;
-use crate::syntax::{Entry, EntryWord, FieldWord, first_word, is_date_line, is_spoken_date, read_entry, split_entries};
+use crate::syntax::{
+    Entry, EntryWord, FieldWord, SCHEMA, first_word, is_date_line, is_spoken_date, read_entry, split_entries,
+    weekday_named,
+};
 use crate::text::{Source, SourceId, Sources, Span, hidden_characters};
 
 /// How many dated entries one thread reads at a time: enough to forget the cost of sharing out, few enough to share.
@@ -87,13 +89,15 @@ fn cut<'t>(sources: &'t Sources, file: SourceId, pieces: &mut Vec<Piece<'t>>, da
         let base = source.base() + start as u32;
         let word = &text[..first_word(text)];
         let known = EntryWord::named(word);
-        if is_date_line(text) || (known.is_none() && is_spoken_date(text)) {
+        // A day in words, or behind the word `day`, is reported, but it is a page all the same.
+        if is_date_line(text) || known == Some(EntryWord::Day) || (known.is_none() && is_spoken_date(text)) {
             page = Some(date_lines.len() as u32);
             date_lines.push(Piece { text, base, file, kind: Some(EntryWord::Day), page });
         } else {
             // A misspelt word is reported, and what stands under it is read as what it is meant for, so that nobody
             // else misses it. A field's word at the margin is no entry.
-            let meant = || nearest_word(word, EntryWord::ALL.iter().map(|word| word.word()));
+            // The first rule is that of a page, which has no word.
+            let meant = || nearest_word(&word.to_ascii_lowercase(), SCHEMA.iter().skip(1).map(|rule| rule.word.word()));
             let kind = match known {
                 None if FieldWord::named(word).is_none() => meant().and_then(EntryWord::named),
                 known => known,
@@ -147,10 +151,17 @@ impl<'s> Reader<'s> {
         let entry = read_entry(piece.text, piece.base);
         let mut lowering = self.lowering(piece.file, &self.no_names, &[]);
         let (_, notes) = lowering.survey(&entry, EntryWord::Day);
+        if !entry.head.word.is_empty() && entry.strays.iter().all(|stray| !stray.head) {
+            lowering.trouble(Trouble::UnreadableLine {
+                line: entry.head.line,
+                entry: Some(EntryWord::Day),
+                head: true,
+            });
+        }
         let day = entry.head.date.and_then(|date| lowering.date(date));
         if let (Some(day), Some(date), Some(at)) = (day, entry.head.date, entry.head.weekday) {
             use chrono::Datelike;
-            if weekday_of(lowering.words(at)) != Some(day.weekday()) {
+            if weekday_named(lowering.words(at)) != Some(day.weekday()) {
                 lowering.trouble(Trouble::WrongWeekday { at, date, is: day.weekday() });
             }
         }

@@ -19,7 +19,6 @@ pub use names::nearest as nearest_word;
 pub use read_standing::stage_words;
 pub use standing::*;
 pub use trouble::{DateTrouble, NameSort, Trouble};
-pub use words::weekday_of;
 
 use crate::text::Span;
 

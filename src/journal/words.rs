@@ -1,6 +1,6 @@
 //! Days and times as written.
 
-use chrono::{NaiveDate, NaiveTime, Weekday};
+use chrono::{NaiveDate, NaiveTime};
 
 use super::trouble::DateTrouble;
 
@@ -38,13 +38,4 @@ pub(super) fn clock_of(words: &str) -> Option<NaiveTime> {
         _ => return None,
     }
     NaiveTime::from_hms_opt(hour, minute, 0)
-}
-
-/// A weekday: in full, or its first three letters or more; `Weds` too.
-pub fn weekday_of(words: &str) -> Option<Weekday> {
-    let full = ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"];
-    let written = words.to_ascii_lowercase();
-    let written = if written == "weds" { "wed" } else { written.as_str() };
-    let at = full.iter().position(|day| written.len() >= 3 && day.starts_with(written))?;
-    Weekday::try_from(at as u8).ok()
 }

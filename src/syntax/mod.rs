@@ -12,8 +12,8 @@ mod tree;
 mod words;
 
 pub use explain::{Lost, explain_field, explain_head};
-pub use other_dates::OtherDate;
 pub(crate) use other_dates::is_spoken_date;
+pub use other_dates::{OtherDate, weekday_named};
 pub(crate) use read::first_word;
 pub use read::read_entry;
 pub use repair::Repair;

@@ -31,7 +31,7 @@ pub struct OtherDate {
 /// Reads `5/6`, `14.5.2026`, `2026-5-6`, `May 14`, `Thu 14 May 2026`; `year` where none is written.
 pub(super) fn other_date(words: &str, year: Option<i32>) -> Option<OtherDate> {
     let mut reader = Parts { words, at: 0 };
-    let weekday = reader.letters().is_some_and(|word| word.parse::<Weekday>().is_ok());
+    let weekday = reader.letters().is_some_and(|word| weekday_named(word).is_some());
     if weekday {
         reader.skip(&[' ', ',', '.']);
     } else {
@@ -66,9 +66,18 @@ pub(super) fn other_date(words: &str, year: Option<i32>) -> Option<OtherDate> {
 /// Whether a line that begins no entry is a day in words, as `May 14` or `Thu 14 May`.
 pub(crate) fn is_spoken_date(line: &str) -> bool {
     let line = &line[..line.find('\n').unwrap_or(line.len())];
-    let begins = line.split(|character: char| !character.is_ascii_alphabetic()).next().unwrap_or_default();
-    let counts = |word: &str| word.parse::<Weekday>().is_ok() || month_named(word).is_some();
+    let begins = line.split([' ', '\t', ',', '.']).next().unwrap_or_default();
+    let counts = |word: &str| weekday_named(word).is_some() || month_named(word).is_some();
     counts(begins) && line.bytes().any(|byte| byte.is_ascii_digit())
+}
+
+/// A weekday: in full, or its first three letters or more; `Weds` too.
+pub fn weekday_named(words: &str) -> Option<Weekday> {
+    const DAYS: [&str; 7] = ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"];
+    let written = words.to_ascii_lowercase();
+    let written = if written == "weds" { "wed" } else { written.as_str() };
+    let at = DAYS.iter().position(|day| written.len() >= 3 && day.starts_with(written))?;
+    Weekday::try_from(at as u8).ok()
 }
 
 fn is_right(words: &str) -> bool {
@@ -173,7 +182,9 @@ impl<'w> Parts<'w> {
 
 #[cfg(test)]
 mod tests {
-    use super::{is_spoken_date, other_date};
+    use chrono::Weekday;
+
+    use super::{is_spoken_date, other_date, weekday_named};
 
     fn read(words: &str) -> Option<(String, Vec<String>)> {
         let date = other_date(words, Some(2026))?;
@@ -213,9 +224,21 @@ mod tests {
     }
 
     #[test]
+    fn weekdays_may_be_short() {
+        assert_eq!(weekday_named("Thu"), Some(Weekday::Thu));
+        assert_eq!(weekday_named("thurs"), Some(Weekday::Thu));
+        assert_eq!(weekday_named("Weds"), Some(Weekday::Wed));
+        assert_eq!(weekday_named("Sunday"), Some(Weekday::Sun));
+        assert_eq!(weekday_named("T"), None);
+        assert_eq!(weekday_named("Thursdays"), None);
+    }
+
+    #[test]
     fn a_day_in_words_begins_a_page() {
         assert!(is_spoken_date("May 14\n  note cold"));
         assert!(is_spoken_date("Thu 2026-05-14"));
+        assert!(is_spoken_date("Thurs, 14 May"));
+        assert!(!is_spoken_date("may-pear 2"));
         assert!(!is_spoken_date("mart pear"));
         assert!(!is_spoken_date("march\n  over 1 acre"));
     }

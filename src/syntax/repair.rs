@@ -14,9 +14,12 @@ pub struct Repair {
     pub sure: bool,
 }
 
+/// A line changed in one way, and what was in the way; nothing where there is nothing to change.
+type Change = fn(&str) -> Option<(String, String)>;
+
 /// The first change that helps. `stop` is where reading stopped, `known` tells whether a name is declared.
 pub(super) fn find(rule: Rule, line: &str, stop: usize, known: &dyn Fn(&str) -> bool) -> Option<Repair> {
-    let anywhere: [fn(&str) -> Option<(String, String)>; 10] =
+    let anywhere: [Change; 10] =
         [odd_space, colon, quotes, fraction_sign, grouped_number, decimal_comma, clock, range, about, swapped];
     for change in anywhere {
         if let Some((changed, why)) = change(line)
