@@ -4,6 +4,7 @@
 mod accepted;
 mod crops;
 mod holds;
+mod lost;
 mod rates;
 mod rounds;
 mod say;
@@ -11,6 +12,7 @@ mod scene;
 mod season_cap;
 mod tank_limit;
 mod tanks;
+mod wording;
 mod written;
 
 mod accept_of_nothing;
@@ -67,6 +69,7 @@ mod volume_disagrees;
 mod weather_outside_limits;
 mod wrong_dimension;
 mod wrong_form;
+mod wrong_shape;
 mod wrong_weekday;
 
 use rayon::prelude::*;
@@ -109,6 +112,7 @@ pub static CHECKS: &[Check] = &[
     unreadable_date::CHECK,
     unsettled_ounce::CHECK,
     wrong_form::CHECK,
+    wrong_shape::CHECK,
     wrong_weekday::CHECK,
     unknown_timezone::CHECK,
     missing_folder::CHECK,

@@ -128,8 +128,7 @@ impl<'j> Lowering<'j> {
         let name = self.words(span);
         let found = self.names.table(sort).find(name);
         if found.is_none() {
-            let nearest = self.names.table(sort).nearest(name);
-            self.trouble(Trouble::UnknownName { at: span, sort, nearest });
+            self.trouble(Trouble::UnknownName { at: span, sort });
         }
         found
     }
@@ -210,8 +209,7 @@ impl<'j> Lowering<'j> {
     /// A unit that measures one of the wanted dimensions.
     fn unit(&mut self, at: Span, field: FieldWord, wanted: &'static [Dimension]) -> Option<Unit> {
         let Some(unit) = Unit::named(self.words(at)) else {
-            let nearest = Unit::nearest(self.words(at));
-            self.trouble(Trouble::UnknownUnit { at, nearest });
+            self.trouble(Trouble::UnknownUnit { at });
             return None;
         };
         if wanted.contains(&unit.dimension()) {

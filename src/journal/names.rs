@@ -32,28 +32,13 @@ impl NameTable {
         self.numbers.get(lower(name).as_ref()).copied()
     }
 
-    /// The declared name that a name is probably a slip for.
-    pub(super) fn nearest(&self, name: &str) -> Option<(Box<str>, Span)> {
-        let names = self.declared.iter().map(|(name, _)| name.as_ref());
-        let found = nearest(&lower(name), names)?;
-        self.declared.iter().find(|(name, _)| **name == *found).cloned()
-    }
-
     /// Pairs of names that the eye takes for one another: alike but for hyphens, underscores and full stops, or for
-    /// characters that look the same (0 and o, 1 and l and i).
+    /// characters that look the same (0 and o, 1 and l and i). A mark between two digits counts: plot 1-12 is not 11-2.
     pub(super) fn look_alikes(&self) -> Vec<(Span, Span)> {
         let mut seen: FxHashMap<String, Span> = FxHashMap::default();
         let mut pairs = Vec::new();
         for (name, span) in &self.declared {
-            let shape = name
-                .chars()
-                .filter(|character| !matches!(character, '-' | '_' | '.'))
-                .map(|character| match character {
-                    '0' => 'o',
-                    '1' | 'i' => 'l',
-                    other => other,
-                })
-                .collect();
+            let shape = shape(name);
             match seen.get(&shape) {
                 Some(&first) => pairs.push((first, *span)),
                 None => {
@@ -63,6 +48,25 @@ impl NameTable {
         }
         pairs
     }
+}
+
+/// A name as the eye sees it at a glance.
+fn shape(name: &str) -> String {
+    let mut shape = String::with_capacity(name.len());
+    let mut before = ' ';
+    let mut characters = name.chars().peekable();
+    while let Some(character) = characters.next() {
+        let between_digits = before.is_ascii_digit() && characters.peek().is_some_and(char::is_ascii_digit);
+        before = character;
+        match character {
+            '-' | '_' | '.' if !between_digits => {}
+            '_' | '.' => shape.push('-'),
+            '0' => shape.push('o'),
+            '1' | 'i' => shape.push('l'),
+            other => shape.push(other),
+        }
+    }
+    shape
 }
 
 /// A longer word than this is no slip for any other: comparing takes time in the square of the length.

@@ -514,12 +514,14 @@ impl Lowering<'_> {
         let (fields, _) = self.survey(entry, EntryWord::Amend);
         self.head_has_only(entry, EntryWord::Amend, 1, true, false, true);
         let kind_span = *entry.head.names.first()?;
-        let kind = EntryWord::named(self.words(kind_span)).filter(|kind| !kind.is_standing());
+        use EntryWord::{Harvest, Observe, Post, Spray, Weather, Work};
+        let kind = EntryWord::named(self.words(kind_span));
+        let kind = kind.filter(|kind| matches!(kind, Spray | Observe | Weather | Harvest | Work | Post));
         if kind.is_none() {
-            let allowed = &["spray", "observe", "weather", "harvest", "work", "post"];
-            self.trouble(Trouble::UnknownChoice { at: kind_span, field: FieldWord::Note, allowed });
+            self.trouble(Trouble::UnknownRecord { at: kind_span });
+            return None;
         }
-        let Some(of) = entry.head.of else {
+        let (Some(of), Some(_)) = (entry.head.of, entry.head.date) else {
             self.trouble(Trouble::NamelessEntry { line: entry.head.line, entry: EntryWord::Amend });
             return None;
         };
