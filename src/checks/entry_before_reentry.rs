@@ -54,6 +54,15 @@ fn report(season: &Season<'_>, found: &mut Findings, hit: &Hit, blocks: impl Ite
     let Hit { entry, closed, ran_into } = hit;
     let facts = &season.sprays[closed.at];
     let spray = facts.spray(season.journal);
+    let elapsed = closed.until.seconds - facts.end.seconds;
+    // Had the spray ended as soon as it began, the interval might have been over.
+    let certain = !facts.end_assumed || *ran_into || entry.start.seconds < facts.start.seconds.saturating_add(elapsed);
+    // An end that was written and could not be believed is another finding's matter.
+    let unreadable = spray.time_lost
+        || spray.sessions.iter().any(|session| session.end.is_some_and(|end| end.local <= session.start.local));
+    if !certain && unreadable {
+        return;
+    }
     let visit = scene::visit(season, entry.what);
     let place = scene::named(season, blocks);
     let material = say::material(season, closed.material);
@@ -83,17 +92,15 @@ fn report(season: &Season<'_>, found: &mut Findings, hit: &Hit, blocks: impl Ite
         let early = closed.until.seconds - entry.start.seconds;
         finding = finding.working(format!("{} began {} before that", visit.what, say::time(early)));
     }
-    let elapsed = closed.until.seconds - facts.end.seconds;
     let shown = closed.until.local.signed_duration_since(facts.end.local).num_seconds();
     if elapsed != shown {
         finding = finding.working("the clocks changed in between; the hours that really passed are counted");
     }
     if facts.end_assumed {
-        finding = finding.working("no end time was recorded, so the end of that day is taken");
-        // Had the spray ended as soon as it began, the interval might have been over.
-        if !ran_into && entry.start.seconds >= facts.start.seconds.saturating_add(elapsed) {
-            finding.level = Level::Warning;
-        }
+        finding = finding.working("when it ended is not on record, so the end of that day is taken");
+    }
+    if !certain {
+        finding.level = Level::Warning;
     }
     if facts.doses.len() > 1 {
         finding = finding.working(format!("{material} has the longest re-entry interval in that tank"));

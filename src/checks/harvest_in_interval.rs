@@ -118,7 +118,7 @@ fn report(season: &Season<'_>, found: &mut Findings, hit: &Hit, blocks: impl Ite
         )),
     };
     if facts.end_assumed && (whole_days.is_none() || spray.sessions.is_empty()) {
-        finding = finding.working("no end time was recorded, so the end of that day is taken");
+        finding = finding.working("when it ended is not on record, so the end of that day is taken");
     }
     if let Some(longer) = longer {
         finding = finding.label(longer.span, "this re-entry interval runs longer").working(format!(

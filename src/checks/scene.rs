@@ -29,7 +29,7 @@ pub(super) fn days(count: i64) -> String {
     format!("{count} day{}", if count == 1 { "" } else { "s" })
 }
 
-/// `round 2`, `rounds 2 and 3` and the like: a count with its word.
+/// `1 round`, `3 rounds`.
 pub(super) fn count(number: usize, word: &str) -> String {
     format!("{number} {word}{}", if number == 1 { "" } else { "s" })
 }

@@ -152,12 +152,12 @@ fn split(
     rounds: &[usize],
     anchors: &[(NaiveDate, Span)],
     day: impl Fn(usize) -> NaiveDate,
-) -> Vec<(Option<(NaiveDate, Span)>, Vec<usize>)> {
+) -> Vec<Found> {
     let longest = interval_days(program).map(|(_, longest)| longest);
     let pause = longest.map_or(PAUSE_WITHOUT_INTERVAL, |longest| longest.saturating_mul(3).max(LEAST_PAUSE));
     // The stage may be written down some days after the first round.
     let lead = longest.unwrap_or_default().clamp(14, LEAST_PAUSE);
-    let mut runs: Vec<(Option<(NaiveDate, Span)>, Vec<usize>)> = Vec::new();
+    let mut runs: Vec<Found> = Vec::new();
     for &at in rounds {
         match runs.last_mut() {
             Some((_, run))
@@ -180,12 +180,13 @@ fn split(
     {
         runs.retain(|(anchor, run)| anchor.is_some() || run.first().is_some_and(|&at| day(at) >= *start));
     }
-    let began = |run: &(Option<(NaiveDate, Span)>, Vec<usize>)| {
-        run.1.first().map(|&at| day(at)).into_iter().chain(run.0.map(|(day, _)| day)).min()
-    };
+    let began = |run: &Found| run.1.first().map(|&at| day(at)).into_iter().chain(run.0.map(|(day, _)| day)).min();
     runs.sort_by_key(|run| began(run));
     runs
 }
+
+/// A run before it has its number: its anchor and its rounds.
+type Found = (Option<(NaiveDate, Span)>, Vec<usize>);
 
 /// A stage of a block that was written down: the day, where, and its words as stages are compared.
 type Sighting = (NaiveDate, Span, String);

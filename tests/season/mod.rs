@@ -1,4 +1,5 @@
 //! What follows from a journal: moments across clock changes, rows, bloom, rounds, and the waits that hang on them.
+#![allow(clippy::unwrap_used, reason = "a helper of tests that cannot go on should stop")]
 
 mod bloom;
 mod clock;

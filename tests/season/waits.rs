@@ -161,3 +161,14 @@ fn what_hangs_on_an_assumed_end_alone_is_a_warning() {
     assert_eq!(level("17:00 to 18:00"), Some(Level::Error));
     assert_eq!(level("18:00 to 19:00"), Some(Level::Warning));
 }
+
+#[test]
+fn an_end_that_cannot_be_believed_raises_nothing_further() {
+    let text = |work: &str| {
+        standing(Tz::America__Boise, "    reentry 12 h")
+            + &spray(day("2026-08-03"), "", "sulfur-wash", "09:00", "07:00")
+            + &format!("\nwork creek-pear\n    time {work}\n    task mowing\n")
+    };
+    assert_eq!(codes(&text("21:00 to 22:00")), ["end-before-start"]);
+    assert_eq!(codes(&text("20:59 to 22:00")), ["end-before-start", "entry-before-reentry"]);
+}
