@@ -1,9 +1,9 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, last_load_full, say, written};
+use super::{Check, Findings, last_load_full, rates, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{MaterialId, Spray, Written};
-use crate::quantity::{Amount, Exact, Rate, show, show_apart};
+use crate::quantity::{Amount, Exact, Per, Rate, System, Unit, show, show_apart};
 use crate::season::{Dose, Season, SprayFacts, add, like, load_totals};
 use crate::trade::{Clues, likely_slip};
 
@@ -120,6 +120,7 @@ fn report(
             say::times(one.ratio)
         ));
     }
+    finding.slip = counted_slip(facts, spray, first);
     found.add(finding.help("all are off alike, so look at the volume, at the area and at the mix first"));
 }
 
@@ -142,7 +143,7 @@ fn finding(
     found: &Findings,
 ) -> Finding {
     let (dose, name, job) = (one.dose, say::material(season, one.dose.material), job(season, spray));
-    let (measured, expected) = show_apart(one.measured.value, one.expected);
+    let (measured, expected) = rates::amounts(season, one.measured.value, one.expected);
     let took = if one.from_loads || spray.measured.is_empty() {
         format!("the loads hold {measured} of {name} together")
     } else {
@@ -161,8 +162,9 @@ fn finding(
     if volume_at != one.measured.span {
         finding = finding.label(volume_at, "for this job");
     }
+    let (measured, expected) = show_apart(one.measured.value, one.expected);
     let counted = match dose.rate {
-        Some(Rate::Of { per: crate::quantity::Per::Area(_), .. }) => facts.area,
+        Some(Rate::Of { per: Per::Area(_), .. }) => facts.area,
         _ => facts.finished,
     };
     if let (Some(rate), Some(counted), Some(expected)) = (dose.rate, counted, dose.expected) {
@@ -177,9 +179,19 @@ fn finding(
     };
     finding
         .working(format!("{measured} / {expected} = {}", say::times(one.ratio)))
-        .slip(likely_slip(one.ratio, &clues))
+        .slip(likely_slip(one.ratio, &clues).or_else(|| counted_slip(facts, spray, one)))
         .help("see which of the numbers was written wrong, and put it right with an `amend`")
         .source("arithmetic of your own entries; within 5 % or half of the last digit nothing is said")
+}
+
+/// The slip in the volume or the area, which then should have been as much more as was measured.
+fn counted_slip(facts: &SprayFacts, spray: &Spray, one: &Disagreement<'_>) -> Option<String> {
+    let (counted, place) = match one.dose.rate? {
+        Rate::Of { per: Per::Area(_), .. } => (facts.area?, "area"),
+        _ => (spray.mix.and_then(|used| used.volume).or(spray.volume)?.value, "volume"),
+    };
+    let clues = Clues { of: Some(counted.dimension()), written: Some(counted.unit), ..Clues::default() };
+    Some(format!("in the {place}, {}", likely_slip(one.ratio.recip()?, &clues)?))
 }
 
 fn measured_by_hand(spray: &Spray, material: MaterialId) -> bool {
@@ -188,7 +200,6 @@ fn measured_by_hand(spray: &Spray, material: MaterialId) -> bool {
 
 /// The finished spray per acre (or ha), where the recipe is counted by 100 gal (or L) or by ground.
 fn per_ground(facts: &SprayFacts, rate: Rate) -> Option<Rate> {
-    use crate::quantity::{Per, System, Unit};
     let metric = |unit: Unit| unit.belongs_to(System::Metric);
     let finished = facts.finished?;
     let (volume, ground) = match rate {
@@ -201,7 +212,7 @@ fn per_ground(facts: &SprayFacts, rate: Rate) -> Option<Rate> {
         _ => return None,
     };
     let per = Per::counted(Amount::of(1, ground)).ok()?;
-    super::rates::over(finished, facts.area?)?.said_as(volume, per)
+    rates::over(finished, facts.area?)?.said_as(volume, per)
 }
 
 /// Which share of the sprayer's tank the job filled, where it was less than one.

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, say, written};
+use super::{Check, Findings, rates, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{Dated, Spray, Written, in_force};
 use crate::quantity::{Amount, Exact, Unit, show_apart};
@@ -48,7 +48,7 @@ pub(super) fn whole(season: &Season<'_>, spray: &Spray, unit: Unit) -> Option<(A
 
 fn finding(season: &Season<'_>, spray: &Spray, over: Written<Amount>, whole: Amount, found: &Findings) -> Finding {
     let names: Vec<&str> = spray.ground.blocks.iter().map(|block| season.words(block.span)).collect();
-    let (treated, has) = show_apart(over.value, whole);
+    let (treated, has) = rates::amounts(season, over.value, whole);
     let are = if names.len() == 1 { "is" } else { "together are" };
     let day = say::day(spray.at.day);
     let mut finding = found
@@ -59,6 +59,7 @@ fn finding(season: &Season<'_>, spray: &Spray, over: Written<Amount>, whole: Amo
     }
     let ratio = over.value.ratio(whole);
     if let Some(ratio) = ratio {
+        let (treated, has) = show_apart(over.value, whole);
         finding = finding.working(format!("{treated} / {has} = {}", say::times(ratio)));
     }
     let unit = over.value.unit;

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, say, written};
+use super::{Check, Findings, rates, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{Load, Spray, Written};
 use crate::quantity::{Amount, Exact, show, show_apart};
@@ -83,7 +83,7 @@ fn dosed_as_full(
     let strength = share.recip().unwrap_or(Exact::ONE);
     finding
         .slip(Some(format!("a partial load dosed as a full one ({} times too strong)", say::times(strength))))
-        .help("if the load really got that much, the ground it went on had that much more: read the label on what follows")
+        .help("put the amount right with an `amend`; if the load really got that much, those rows had too much: read the label again")
         .source("proportion: a load takes its share of a full load's amounts")
 }
 
@@ -109,7 +109,7 @@ fn sum_off(season: &Season<'_>, facts: &SprayFacts) -> Option<Amount> {
 fn loads_off(season: &Season<'_>, facts: &SprayFacts, sum: Amount, found: &Findings) -> Option<Finding> {
     let spray = facts.spray(season.journal);
     let (first, last) = (spray.loads.first()?, spray.loads.last()?);
-    let (held, made) = show_apart(sum, facts.finished?);
+    let (held, made) = rates::amounts(season, sum, facts.finished?);
     let parts: Vec<String> = spray
         .loads
         .iter()

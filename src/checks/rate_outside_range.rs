@@ -88,7 +88,9 @@ fn look_at_dose<'j>(
             };
             // The number as written is named, but only what lies outside however it was rounded is reported.
             let Some(off) = judge(material, crop, room).map(|off| Off { rate, ..off }) else { continue };
-            let recipe = dose.rate.filter(|rate| own && rate.basis() == basis);
+            // What the mix itself has wrong has been said there.
+            let of_mix = own && !spray.at.entry.covers(dose.span);
+            let recipe = dose.rate.filter(|rate| of_mix && rate.basis() == basis);
             let told = recipe
                 .and_then(|rate| judge(material, crop, [rate; 2]))
                 .is_some_and(|recipe| recipe.above() == off.above() && !farther(off.ratio, recipe.ratio));

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, area_over_block, say, written};
+use super::{Check, Findings, area_over_block, rates, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{Block, PickedRows, Spray, Written};
 use crate::quantity::{Amount, Exact, show_apart};
@@ -25,9 +25,12 @@ fn run(season: &Season<'_>, found: &mut Findings) {
             continue;
         }
         let alternate = picked.rows == PickedRows::Alternate;
-        let Some(expected) = (if alternate { Some(whole) } else { by_rows(season, spray, over) }) else { continue };
-        // A spray that was broken off covered less than its rows.
-        if agrees(over, expected, rounding) || spray.stopped.is_some() && over.value.value < expected.value {
+        let by_rows = if alternate { Some((whole, Exact::ZERO)) } else { by_rows(season, spray, over) };
+        let Some((expected, one_row)) = by_rows else { continue };
+        // The last row may be done in part, and a spray that was broken off covered less than its rows.
+        let short = expected.value.sub(over.value.value).filter(|short| short.is_positive());
+        let in_part = short.is_some_and(|short| short < one_row || spray.stopped.is_some());
+        if in_part || agrees(over, expected, rounding) {
             continue;
         }
         let by_spacing = spray.ground.blocks.first().and_then(|block| by_spacing(season, spray, block.id?, over));
@@ -47,20 +50,22 @@ fn agrees(over: Written<Amount>, expected: Amount, rounding: Exact) -> bool {
     near().unwrap_or(true)
 }
 
-/// The share of a block that its rows are, or of several blocks that odd or even rows are.
-fn by_rows(season: &Season<'_>, spray: &Spray, over: Written<Amount>) -> Option<Amount> {
+/// The share of a block that its rows are, or of several blocks that odd or even rows are, and the area of the largest
+/// row, in the unit of `over`.
+fn by_rows(season: &Season<'_>, spray: &Spray, over: Written<Amount>) -> Option<(Amount, Exact)> {
     let listed = matches!(spray.ground.rows.as_ref()?.rows, PickedRows::Listed(_));
     // Of several blocks, which rows were whose is not said.
     if listed && (spray.ground.blocks.len() != 1 || !has_all(season, spray)) {
         return None;
     }
-    let mut sum = Amount::new(Exact::ZERO, over.value.unit);
+    let (mut sum, mut largest) = (Amount::new(Exact::ZERO, over.value.unit), Exact::ZERO);
     for block in &spray.ground.blocks {
         let block = season.journal.block(block.id?);
-        known_rows(block)?;
-        sum = sum.plus(block_area(block, spray.at.day)?.times(row_share(block, &spray.ground)?)?)?;
+        let area = block_area(block, spray.at.day)?.in_unit(sum.unit)?;
+        largest = largest.max(area.value.div(Exact::new(i128::from(known_rows(block)?), 1)?)?);
+        sum = sum.plus(area.times(row_share(block, &spray.ground)?)?)?;
     }
-    sum.value.is_positive().then_some(sum)
+    sum.value.is_positive().then_some((sum, largest))
 }
 
 fn known_rows(block: &Block) -> Option<u64> {
@@ -99,7 +104,7 @@ fn finding(
     found: &Findings,
 ) -> Finding {
     let names: Vec<&str> = spray.ground.blocks.iter().map(|block| season.words(block.span)).collect();
-    let (treated, comes_to) = show_apart(over.value, expected);
+    let (treated, comes_to) = rates::amounts(season, over.value, expected);
     let names = say::list(&names);
     let rows = spray.ground.rows.as_ref().map_or(spray.at.line, |picked| picked.span);
     let words = season.words(rows);
@@ -109,6 +114,7 @@ fn finding(
         format!("{treated} is written for {words} of {names}, but those rows come to {comes_to}")
     };
     let ratio = over.value.ratio(expected);
+    let (treated, comes_to) = show_apart(over.value, expected);
     let mut finding = found.finding(over.span, headline).label(rows, "these rows");
     for (block, area) in spray.ground.blocks.iter().zip(area_over_block::areas(season, spray)) {
         let (Some(id), Some(area)) = (block.id, area) else { continue };

@@ -130,7 +130,10 @@ fn finding(season: &Season<'_>, one: &SprayFacts, other: &SprayFacts, found: &Fi
         _ => String::new(),
     };
     let mut finding = found
-        .finding(second.at.line, format!("{} is entered twice as sprayed{with} on {day}{amounts}", say::list(&blocks)))
+        .finding(
+            second.at.line,
+            format!("the spray of {}{with} on {day} stands in the journal twice{amounts}", say::list(&blocks)),
+        )
         .here("entered again")
         .label(first.at.line, "entered first");
     for (spray, words) in [(first, "first time"), (second, "second time")] {

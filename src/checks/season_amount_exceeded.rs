@@ -38,7 +38,7 @@ fn finding(season: &Season<'_>, exceeded: &Exceeded<'_, '_>, found: &Findings) -
     let mut finding = found
         .finding(
             written::place(spray, &facts.doses[last.dose]),
-            format!("the spray of {day} takes {block} to {sum}{of} {per} in {year}; {whose} allows {most}"),
+            format!("the spray of {day} takes {block} to {sum}{of} {per} in {year}; the limit of {whose} is {most}"),
         )
         .here(format!("{} {per} more", part(last.value)))
         .label(exceeded.cap.cap.span, "limit set here");

@@ -35,7 +35,7 @@ fn finding(season: &Season<'_>, exceeded: &Exceeded<'_, '_>, found: &Findings) -
     let mut finding = found
         .finding(
             spray.at.line,
-            format!("the spray of {day} is number {count}{of} on {block} in {year}; {whose} allows {most}"),
+            format!("the spray of {day} is number {count}{of} on {block} in {year}; the limit of {whose} is {most}"),
         )
         .here(format!("number {count}"))
         .label(exceeded.cap.cap.span, "limit set here");

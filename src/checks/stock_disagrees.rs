@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate;
 
-use super::{Check, Findings, say, written};
+use super::{Check, Findings, rates, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{Journal, MaterialId, PutDose};
 use crate::quantity::{Amount, Exact, show, show_apart};
@@ -129,7 +129,7 @@ fn shortage(
 ) -> Finding {
     let one = &moves[at];
     let name = say::material(season, one.material);
-    let (took, had) = show_apart(used, received);
+    let (took, had) = rates::amounts(season, used, received);
     let day = say::day(one.day);
     let mut finding = found
         .finding(
@@ -137,6 +137,7 @@ fn shortage(
             format!("with this use on {day}, {took} of {name} has been used, but only {had} ever came in"),
         )
         .here("here the stock runs below nothing");
+    let (took, had) = show_apart(used, received);
     let deliveries = || moves[..at].iter().filter(|one| !one.out);
     for delivery in deliveries().take(SHOWN) {
         finding = finding.label(delivery.span, format!("came in on {}", say::day(delivery.day)));

@@ -218,7 +218,7 @@ fn finding(
     let on =
         broken.crop.filter(|_| !limit.range.crops.is_empty()).map(|crop| format!(" on {crop}")).unwrap_or_default();
     let whose = if limit.mix.is_some() { "its limit".to_string() } else { format!("the limit of {}", limit.whose) };
-    let what = limit.class.map(|class| format!(" of {class}")).unwrap_or_default();
+    let what = limit.class.map(|class| format!("{class} ")).unwrap_or_default();
     let headline = match limit.class {
         None => format!("{} adds up to {total}, {excess} more than {whose}{on}, {most}", tank.name),
         Some(class) => format!("{} holds {total} of {class}, {excess} more than {whose}{on}, {most}", tank.name),
@@ -226,7 +226,7 @@ fn finding(
     let crossing = crossing(season, limit, parts)?;
     let name = say::material(season, crossing.material);
     let at = (tank.at)(crossing);
-    let mut finding = found.finding(at, headline).here(format!("{name} takes the total{what} over the limit"));
+    let mut finding = found.finding(at, headline).here(format!("{name} takes the {what}total over the limit"));
     if let Some(made) = tank.made.filter(|made| *made != at) {
         finding = finding.label(made, "in this tank");
     }
@@ -246,7 +246,7 @@ fn finding(
             None => finding.working("one more ingredient is not counted, since how much of it there is is not known"),
         };
     }
-    finding = finding.working(format!("together{what} {total}; {total} - {most} = {excess} too much"));
+    finding = finding.working(format!("{what}together {total}; {total} - {most} = {excess} too much"));
     let base = tank.finished.unwrap_or(Amount::of(1, Unit::GALLON));
     let needed = rates::rounded_up(base.times(broken.total.div(limit.value)?)?)?;
     Some(
