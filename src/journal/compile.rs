@@ -329,7 +329,7 @@ impl<'s> Reader<'s> {
         }
         // A page whose date could not be read has said so; its entries stay quiet.
         let Some(day) = day_of(piece, pages) else { return };
-        let needs_block = !matches!(kind, EntryWord::Weather | EntryWord::Day);
+        let needs_block = !matches!(kind, EntryWord::Weather | EntryWord::Post | EntryWord::Day);
         if needs_block && entry.head.names.is_empty() && entry.strays.iter().all(|stray| !stray.head) {
             lowering.trouble(Trouble::NamelessEntry { line: entry.head.line, entry: kind });
         }

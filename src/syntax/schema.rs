@@ -453,7 +453,7 @@ pub static SCHEMA: &[EntryRule] = &[
     EntryRule {
         word: EntryWord::Post,
         head: "post creek-pear",
-        about: "A sheet or signs put up or taken down.",
+        about: "A sheet or signs put up or taken down; without a block, for the whole farm.",
         fields: &[
             many(FieldWord::Up, "What went up, and when: `sheet`, `signs`.", "up sheet at 07:30"),
             many(FieldWord::Down, "What came down, and when.", "down signs at 08:00"),
