@@ -88,14 +88,8 @@ fn entry(out: &mut String, rule: &EntryRule) {
     let _ = writeln!(out, "### {word}\n\n{}\n\n```\n{head}\n```\n", rule.about);
     let _ = writeln!(out, "| field | for | example |\n|---|---|---|");
     for field in rule.fields {
-        let _ = writeln!(
-            out,
-            "| {} | {} {} | {} |",
-            code(field.word.word()),
-            field.about,
-            times(field),
-            code(field.example)
-        );
+        let about = [field.about, times(field)].join(" ");
+        let _ = writeln!(out, "| {} | {} | {} |", code(field.word.word()), about.trim_end(), code(field.example));
     }
     out.push('\n');
 }

@@ -48,7 +48,7 @@ pub struct Source {
 }
 
 /// How many bytes lie between two milestones, give or take a character.
-const MILE: usize = 4096;
+const MILE: usize = 512;
 
 /// How many characters of a file lie before an offset: so that a column far out on a very long line is found without
 /// counting from the line's start for every finding on it.
@@ -62,11 +62,13 @@ struct Milestone {
 impl Milestone {
     /// The milestone so much text further on.
     fn past(self, text: &str) -> Self {
-        Self {
-            offset: self.offset + text.len(),
-            characters: self.characters + text.chars().count() as u32,
-            utf16: self.utf16 + text.encode_utf16().count() as u32,
+        let mut milestone = Self { offset: self.offset + text.len(), ..self };
+        for &byte in text.as_bytes() {
+            // Every character has one byte that does not go on with another; from four bytes on it is two UTF-16 units.
+            milestone.characters += u32::from(byte & 0xC0 != 0x80);
+            milestone.utf16 += u32::from(byte & 0xC0 != 0x80) + u32::from(byte >= 0xF0);
         }
+        milestone
     }
 }
 

@@ -6,6 +6,7 @@ use foliary::journal::{Journal, Trouble, compile};
 use foliary::quantity::Unit;
 use foliary::syntax::{SCHEMA, reference};
 use foliary::text::Sources;
+use foliary::{Farm, check_farm};
 
 use super::examples::folder;
 use super::read;
@@ -70,10 +71,20 @@ fn the_journals_of_the_reference_are_one_farm_without_a_slip() {
     let blocks = shown();
     assert!(blocks.len() > 10);
     let (sources, journal) = journal(&blocks);
-    let troubles: Vec<String> = journal.troubles.iter().map(|trouble| format!("{trouble:?}")).collect();
-    let at = |start: u32| sources.place(start);
-    assert!(troubles.is_empty(), "{troubles:#?} {:?}", at(0));
+    assert!(sources.len() == blocks.len() && journal.troubles.is_empty(), "{:#?}", journal.troubles);
     assert!(journal.sprays.len() > 5 && journal.blocks.len() >= 3 && journal.farm.is_some());
+}
+
+#[test]
+fn the_journals_of_the_reference_raise_no_finding_that_they_do_not_accept() {
+    let mut sources = Sources::new();
+    let files: Vec<_> =
+        shown().into_iter().enumerate().map(|(at, text)| sources.add(format!("{at}.spray"), text).unwrap()).collect();
+    let farm = Farm { files: &files, missing: &[] };
+    let found = check_farm(&sources, farm, chrono::NaiveDate::from_ymd_opt(2026, 12, 31));
+    // The example of accepting is held by the test of that check.
+    let found: Vec<_> = found.iter().filter(|one| one.accepted.is_none() && one.code != "accept-of-nothing").collect();
+    assert!(found.is_empty(), "{found:#?}");
 }
 
 #[test]
