@@ -54,7 +54,8 @@ impl Lowering<'_> {
             evidence: None,
             notes,
         };
-        spray.time_lost = entry.strays.iter().any(|stray| self.words(stray.line).starts_with("time"));
+        // Any line that could not be read may have been the time.
+        spray.time_lost = !entry.strays.is_empty();
         for field in fields {
             match field.word {
                 FieldWord::Mix => spray.mix = self.mix_use(field),
