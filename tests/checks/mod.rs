@@ -6,6 +6,7 @@
 mod edits;
 mod folders;
 mod follow_on;
+mod mistakes;
 
 use std::fs;
 use std::path::Path;
