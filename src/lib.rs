@@ -11,9 +11,11 @@ extern crate alloc;
 
 pub mod checks;
 pub mod command;
+pub mod documents;
 pub mod finding;
 pub mod journal;
 pub mod quantity;
+pub mod render;
 pub mod report;
 pub mod season;
 pub mod syntax;

@@ -4,6 +4,7 @@ mod check;
 mod explain;
 mod language;
 mod load;
+mod report;
 
 use std::ffi::OsString;
 use std::io::{self, Write};
@@ -36,6 +37,7 @@ enum Command {
     Check(check::Check),
     Explain(explain::Explain),
     Language(language::Language),
+    Report(report::Report),
 }
 
 /// Runs the command line and gives back its exit code: 0 clean, 1 findings at error level, 2 could not run.
@@ -52,6 +54,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Check(check) => check.run(),
         Command::Explain(explain) => explain.run(),
         Command::Language(language) => language.run(),
+        Command::Report(report) => report.run(),
     };
     match done {
         Ok(code) => ExitCode::from(code),
@@ -78,6 +81,13 @@ impl std::fmt::Display for Failure {
             Failure::Output(error) => write!(out, "could not write: {error}"),
             Failure::Other(words) => out.write_str(words),
         }
+    }
+}
+
+impl Failure {
+    /// Anything that says itself what is wrong.
+    fn other(error: impl std::fmt::Display) -> Self {
+        Failure::Other(error.to_string())
     }
 }
 

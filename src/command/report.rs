@@ -1,0 +1,262 @@
+//! `foliary report`: documents.
+
+use std::collections::BTreeSet;
+use std::fs;
+use std::io::Write as _;
+use std::path::{Path, PathBuf};
+
+use chrono::NaiveDate;
+use clap::{Args, ValueEnum};
+
+use super::{CLEAN, FOUND, Failure, load, print, today};
+use crate::documents::{Book, FarmCard, Link, Scope, index, records, summary};
+use crate::journal::{BlockId, Journal, nearest_word};
+use crate::render::{Format, Templates};
+use crate::season::Season;
+use crate::text::escape_hidden;
+use crate::{Farm, checks, compile_farm};
+
+/// Write the documents of a season: a summary, and a record of every application.
+///
+/// The documents of each farm are written into a folder of its own, with an
+/// index that leads to them.
+///
+/// Exit code 0: written; 1: written, but findings at error level are open;
+/// 2: not written.
+#[derive(Debug, Args)]
+pub(super) struct Report {
+    /// Files, or folders with everything under them.
+    #[arg(default_value = ".")]
+    paths: Vec<PathBuf>,
+    /// The folder to write to; made if it is not there.
+    #[arg(long, value_name = "DIR")]
+    out: PathBuf,
+    /// Which document; give it twice for both. Without it: all.
+    #[arg(long = "document", value_enum, value_name = "DOCUMENT")]
+    documents: Vec<Document>,
+    /// What it is written as; both without it.
+    #[arg(long = "as", value_enum, value_name = "FORM")]
+    forms: Vec<Form>,
+    /// Only this block, by its name; give it again for more.
+    #[arg(long = "block", value_name = "NAME")]
+    blocks: Vec<String>,
+    /// Only from this day on, as 2026-05-14.
+    #[arg(long, value_name = "DAY")]
+    from: Option<NaiveDate>,
+    /// Only up to and with this day.
+    #[arg(long, value_name = "DAY")]
+    to: Option<NaiveDate>,
+    /// Only this farm, by its name.
+    #[arg(long, value_name = "NAME")]
+    farm: Option<String>,
+    /// The day that counts as today; it is printed on the documents.
+    #[arg(long, value_name = "DAY")]
+    as_of: Option<NaiveDate>,
+    /// A folder with templates of your own.
+    ///
+    /// Those of the same name take the place of the ones that come with
+    /// Foliary.
+    #[arg(long, value_name = "DIR")]
+    templates: Option<PathBuf>,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum Document {
+    /// The season summary.
+    Season,
+    /// The application records.
+    Records,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum Form {
+    Html,
+    Markdown,
+}
+
+/// A file that is ready to be written.
+struct Page {
+    path: PathBuf,
+    text: String,
+}
+
+impl Report {
+    pub(super) fn run(self) -> Result<u8, Failure> {
+        if let (Some(from), Some(to)) = (self.from, self.to)
+            && from > to
+        {
+            return Err(Failure::Other(format!("--from {from} is after --to {to}")));
+        }
+        let templates = self.templates()?;
+        let loaded = load(&self.paths)?;
+        let as_of = today(self.as_of);
+        let journals: Vec<Journal> = loaded
+            .farms
+            .iter()
+            .map(|farm| compile_farm(&loaded.sources, Farm { files: &farm.files, missing: &farm.missing }))
+            .collect();
+        let chosen = self.chosen(&journals)?;
+        let mut pages = Vec::new();
+        let mut cards = Vec::new();
+        let mut folders = BTreeSet::new();
+        for (at, blocks) in chosen {
+            let season = Season::new(&journals[at], &loaded.sources, Some(as_of));
+            let findings = checks::run(&season);
+            let scope = Scope { blocks, from: self.from, to: self.to };
+            let book = Book::new(&season, &findings, &loaded.farms[at].files, &scope);
+            let folder = folder_name(&farm_name(&journals[at]), &mut folders);
+            let links = self.documents(&book, &templates, &folder, &mut pages)?;
+            cards.push(FarmCard::new(&book, links));
+        }
+        let errors = cards.iter().any(|card| card.head.counts.errors > 0);
+        let view = index(cards);
+        for form in self.forms() {
+            let text = templates.index(&view, form).map_err(Failure::other)?;
+            pages.push(Page { path: PathBuf::from(format!("index.{}", form.ending())), text });
+        }
+        // Everything is filled in before anything is written: a template that fails leaves the folder as it was.
+        for page in &pages {
+            write(&self.out.join(&page.path), &page.text)?;
+        }
+        let index = self.out.join(format!("index.{}", self.forms()[0].ending()));
+        print(&format!("{}\n", escape_hidden(&index.display().to_string())))?;
+        Ok(if errors { FOUND } else { CLEAN })
+    }
+
+    /// What documents are written as; HTML first.
+    fn forms(&self) -> Vec<Format> {
+        let wanted = |form| self.forms.is_empty() || self.forms.contains(&form);
+        let html = wanted(Form::Html).then_some(Format::Html);
+        html.into_iter().chain(wanted(Form::Markdown).then_some(Format::Markdown)).collect()
+    }
+
+    fn documents(
+        &self,
+        book: &Book<'_>,
+        templates: &Templates,
+        folder: &str,
+        pages: &mut Vec<Page>,
+    ) -> Result<Vec<Link>, Failure> {
+        let wanted = |document| self.documents.is_empty() || self.documents.contains(&document);
+        let mut links = Vec::new();
+        if wanted(Document::Season) {
+            let view = summary(book);
+            links.push(Link { title: "Season summary", path: format!("{folder}/season") });
+            for form in self.forms() {
+                let text = templates.season(&view, form).map_err(Failure::other)?;
+                pages.push(Page { path: Path::new(folder).join(format!("season.{}", form.ending())), text });
+            }
+        }
+        if wanted(Document::Records) {
+            let view = records(book);
+            links.push(Link { title: "Application records", path: format!("{folder}/records") });
+            for form in self.forms() {
+                let text = templates.records(&view, form).map_err(Failure::other)?;
+                pages.push(Page { path: Path::new(folder).join(format!("records.{}", form.ending())), text });
+            }
+        }
+        Ok(links)
+    }
+
+    /// The farms asked for, with the blocks asked for in each.
+    fn chosen(&self, journals: &[Journal]) -> Result<Vec<(usize, Vec<BlockId>)>, Failure> {
+        let names: Vec<String> = journals.iter().map(farm_name).collect();
+        let farms: Vec<usize> = match &self.farm {
+            None => (0..journals.len()).collect(),
+            Some(wanted) => (0..journals.len()).filter(|&at| names[at].eq_ignore_ascii_case(wanted)).collect(),
+        };
+        if let (Some(wanted), true) = (&self.farm, farms.is_empty()) {
+            return Err(unknown("farm", wanted, names.iter().map(String::as_str)));
+        }
+        if self.blocks.is_empty() {
+            return Ok(farms.into_iter().map(|at| (at, Vec::new())).collect());
+        }
+        let has = |at: usize, wanted: &String| {
+            journals[at].blocks.iter().position(|block| block.named.name.eq_ignore_ascii_case(wanted))
+        };
+        for wanted in &self.blocks {
+            if farms.iter().all(|&at| has(at, wanted).is_none()) {
+                let known = farms.iter().flat_map(|&at| &journals[at].blocks).map(|block| &*block.named.name);
+                return Err(unknown("block", wanted, known));
+            }
+        }
+        let blocks = farms.into_iter().map(|at| {
+            let blocks = self.blocks.iter().filter_map(|wanted| has(at, wanted)).map(BlockId::at).collect();
+            (at, blocks)
+        });
+        // A farm without any of them has nothing to show.
+        Ok(blocks.filter(|(_, blocks): &(usize, Vec<BlockId>)| !blocks.is_empty()).collect())
+    }
+
+    fn templates(&self) -> Result<Templates, Failure> {
+        let own = match &self.templates {
+            Some(folder) => read_templates(folder)?,
+            None => Vec::new(),
+        };
+        Templates::new(own).map_err(Failure::other)
+    }
+}
+
+fn unknown<'n>(what: &str, wanted: &str, known: impl Iterator<Item = &'n str> + Clone) -> Failure {
+    let hint = match nearest_word(&wanted.to_lowercase(), known.clone()) {
+        Some(near) => format!("did you mean {near}?"),
+        None => format!("there are {}", known.collect::<Vec<_>>().join(", ")),
+    };
+    Failure::Other(escape_hidden(&format!("no {what} is called {wanted}; {hint}")).into_owned())
+}
+
+fn farm_name(journal: &Journal) -> String {
+    journal.farm.as_ref().map_or_else(|| "journal".to_string(), |farm| farm.named.name.to_string())
+}
+
+/// A farm's name as a folder's: letters, digits and hyphens, and different from all others.
+fn folder_name(name: &str, taken: &mut BTreeSet<String>) -> String {
+    let plain: String = name
+        .chars()
+        .map(|letter| if letter.is_ascii_alphanumeric() { letter.to_ascii_lowercase() } else { '-' })
+        .collect();
+    let plain = plain.trim_matches('-');
+    let plain = if plain.is_empty() { "farm" } else { plain };
+    let mut folder = plain.to_string();
+    let mut number = 2;
+    while !taken.insert(folder.clone()) {
+        folder = format!("{plain}-{number}");
+        number += 1;
+    }
+    folder
+}
+
+/// The templates of a folder, by file name.
+fn read_templates(folder: &Path) -> Result<Vec<(String, String)>, Failure> {
+    let unreadable = |path: &Path, error: std::io::Error| {
+        Failure::Other(format!("cannot read the templates at {}: {error}", path.display()))
+    };
+    let mut own = Vec::new();
+    for entry in fs::read_dir(folder).map_err(|error| unreadable(folder, error))? {
+        let path = entry.map_err(|error| unreadable(folder, error))?.path();
+        let is_template =
+            path.extension().is_some_and(|ending| ["html", "md", "css"].iter().any(|known| ending == *known));
+        if is_template && path.is_file() {
+            let text = fs::read_to_string(&path).map_err(|error| unreadable(&path, error))?;
+            let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+            own.push((name, text));
+        }
+    }
+    own.sort();
+    Ok(own)
+}
+
+/// Writes a file in one go: whoever reads it finds the old or the new, never half of it.
+fn write(path: &Path, text: &str) -> Result<(), Failure> {
+    let failed = |error: std::io::Error| Failure::Other(format!("cannot write {}: {error}", path.display()));
+    let folder = path.parent().unwrap_or(Path::new("."));
+    fs::create_dir_all(folder).map_err(failed)?;
+    let mut builder = tempfile::Builder::new();
+    // As any new file: readable by whom the system lets read.
+    #[cfg(unix)]
+    builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
+    let mut file = builder.tempfile_in(folder).map_err(failed)?;
+    file.write_all(text.as_bytes()).map_err(failed)?;
+    file.persist(path).map_err(|error| failed(error.error))?;
+    Ok(())
+}

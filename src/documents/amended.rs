@@ -1,0 +1,104 @@
+//! Corrections, with what they changed marked.
+
+use serde::Serialize;
+use similar::{ChangeTag, TextDiff};
+
+use super::book::Book;
+use super::words::day;
+use crate::journal::{Amendment, Spray};
+use crate::syntax::EntryWord;
+
+/// A correction.
+#[derive(Clone, Debug, Serialize)]
+pub struct Amended {
+    /// The day it was made.
+    pub on: String,
+    /// Who made it.
+    pub by: Option<String>,
+    /// What the record said.
+    pub was: Vec<Piece>,
+    /// What it says.
+    pub now: Vec<Piece>,
+    /// Why.
+    pub reason: Option<String>,
+    /// Where it is written.
+    pub place: String,
+}
+
+/// A stretch of words.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Piece {
+    /// The words.
+    pub text: String,
+    /// Whether the correction changed them.
+    pub changed: bool,
+}
+
+/// The corrections of a spray. Where several sprays of a block and a day could be meant, those whose words were quoted.
+pub(super) fn amendments(book: &Book<'_>, spray: &Spray) -> Vec<Amended> {
+    let journal = book.journal();
+    let mut found: Vec<&Amendment> = journal.amendments.iter().filter(|amendment| names(amendment, spray)).collect();
+    found.retain(|amendment| {
+        let quotes = |spray: &Spray| {
+            let entry = book.season.words(spray.at.entry);
+            [amendment.was, amendment.now]
+                .into_iter()
+                .flatten()
+                .any(|words| entry.contains(book.season.words(words).trim()))
+        };
+        let another_quoted = || {
+            journal
+                .sprays
+                .iter()
+                .any(|other| other.at.entry != spray.at.entry && names(amendment, other) && quotes(other))
+        };
+        quotes(spray) || !another_quoted()
+    });
+    found.sort_by_key(|amendment| (amendment.at.day, amendment.at.entry.start));
+    found.into_iter().map(|amendment| amended(book, amendment)).collect()
+}
+
+fn names(amendment: &Amendment, spray: &Spray) -> bool {
+    amendment.kind == Some(EntryWord::Spray)
+        && amendment.day.is_some_and(|day| day.value == spray.at.day)
+        && amendment.block.id.is_some()
+        && spray.ground.blocks.iter().any(|block| block.id == amendment.block.id)
+}
+
+fn amended(book: &Book<'_>, amendment: &Amendment) -> Amended {
+    let was = book.some_words(amendment.was).unwrap_or_default();
+    let now = book.some_words(amendment.now).unwrap_or_default();
+    let (was, now) = marked(&was, &now);
+    Amended {
+        on: day(amendment.at.day),
+        by: book.people(&amendment.by),
+        was,
+        now,
+        reason: book.some_words(amendment.reason),
+        place: book.place(amendment.at.line),
+    }
+}
+
+/// Both wordings with the words that differ marked.
+pub fn marked(was: &str, now: &str) -> (Vec<Piece>, Vec<Piece>) {
+    let diff = TextDiff::from_words(was, now);
+    let (mut before, mut after) = (Vec::new(), Vec::new());
+    for change in diff.iter_all_changes() {
+        match change.tag() {
+            ChangeTag::Equal => {
+                push(&mut before, change.value(), false);
+                push(&mut after, change.value(), false);
+            }
+            ChangeTag::Delete => push(&mut before, change.value(), true),
+            ChangeTag::Insert => push(&mut after, change.value(), true),
+        }
+    }
+    (before, after)
+}
+
+fn push(pieces: &mut Vec<Piece>, text: &str, changed: bool) {
+    match pieces.last_mut() {
+        Some(last) if last.changed == changed => last.text.push_str(text),
+        _ => pieces.push(Piece { text: text.to_string(), changed }),
+    }
+}

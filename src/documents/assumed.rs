@@ -1,0 +1,101 @@
+//! What was taken as so because the journal does not say.
+
+use super::book::Book;
+use super::elements::Elements;
+use super::shares::shares;
+use super::words::{count, list};
+use crate::quantity::System;
+
+/// The assumptions of a season summary.
+pub(super) fn of_summary(book: &Book<'_>, elements: &Elements) -> Vec<String> {
+    let mut assumed = of_times(book);
+    assumed.extend(of_amounts(book));
+    assumed.extend(elements.left_out.iter().cloned());
+    assumed.push(
+        "A season is a calendar year. Amounts per ground are for the whole block, even where only some of its rows were sprayed."
+            .to_string(),
+    );
+    assumed.push(
+        "Intervals behind counts are 95 % Wilson score intervals (E. B. Wilson 1927; NIST/SEMATECH e-Handbook, section 7.2.4.1); they take the leaves or shoots as picked at random."
+            .to_string(),
+    );
+    assumed
+}
+
+/// The assumptions of the application records.
+pub(super) fn of_records(book: &Book<'_>) -> Vec<String> {
+    let mut assumed = of_times(book);
+    assumed.extend(of_amounts(book));
+    assumed
+}
+
+fn of_times(book: &Book<'_>) -> Vec<String> {
+    let mut assumed = Vec::new();
+    let without_end = book.sprays().filter(|facts| facts.end_assumed).count();
+    if without_end > 0 {
+        assumed.push(format!(
+            "{} no end time that can be believed; the end is taken as 23:59 of the day, and intervals run from there.",
+            has(without_end)
+        ));
+    }
+    let without_start = book.sprays().filter(|facts| facts.spray(book.journal()).sessions.is_empty()).count();
+    if without_start > 0 {
+        assumed.push(format!("{} no start time; they are put in order as if begun at 00:00.", has(without_start)));
+    }
+    match book.season.zone.name() {
+        Some(_) => {}
+        None => assumed.push(
+            "No time zone is written: clock times are taken as they stand, so an interval across a clock change may be off by an hour."
+                .to_string(),
+        ),
+    }
+    assumed.push(
+        "Harvest intervals of whole days are counted on the calendar, the day of the spray being day 0.".to_string(),
+    );
+    assumed
+}
+
+fn of_amounts(book: &Book<'_>) -> Vec<String> {
+    let mut assumed = Vec::new();
+    let journal = book.journal();
+    let units_written = journal.farm.is_some();
+    if !units_written {
+        assumed.push("No farm entry says which units come first; US units do.".to_string());
+    } else if book.home() == System::Imperial {
+        assumed.push(
+            "Imperial gallons are marked as such; fluid ounces and gallons without a mark are US measures.".to_string(),
+        );
+    }
+    let unknown = book.sprays().flat_map(|facts| &facts.doses).filter(|dose| dose.amount().is_none()).count();
+    if unknown > 0 {
+        assumed.push(format!(
+            "{} could not be worked out, and no total holds them.",
+            count(unknown, "amount of an ingredient", "amounts of ingredients")
+        ));
+    }
+    let undivided = book.sprays().filter(|facts| shares(book, facts).is_none()).count();
+    if undivided > 0 {
+        assumed.push(format!(
+            "{} could not be shared out among blocks, because an area or a block is not known.",
+            count(undivided, "spray", "sprays")
+        ));
+    }
+    if book.sprays().any(|facts| facts.touched.len() > 1) {
+        assumed.push("A spray over several blocks is shared out by their treated area; what was left in the tank and put on another block, by its volume.".to_string());
+    }
+    if book.sprays().any(|facts| facts.doses.iter().any(|dose| dose.measured.is_none() && dose.expected.is_some())) {
+        assumed.push(
+            "Where nothing was written as measured out, the amount is what the mix says for the volume.".to_string(),
+        );
+    }
+    let without_area: Vec<&str> =
+        book.blocks().filter(|&block| journal.block(block).areas.is_empty()).map(|block| book.block(block)).collect();
+    if !without_area.is_empty() {
+        assumed.push(format!("No area is written for {}.", list(&without_area)));
+    }
+    assumed
+}
+
+fn has(sprays: usize) -> String {
+    format!("{} {}", count(sprays, "spray", "sprays"), if sprays == 1 { "has" } else { "have" })
+}

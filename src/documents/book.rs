@@ -1,0 +1,184 @@
+//! What every document is built from, and what all of them ask of it.
+
+use std::path::{Path, PathBuf};
+
+use super::digest::Digest;
+use super::scope::Scope;
+use super::words;
+use crate::finding::Finding;
+use crate::journal::{BlockId, Ground, Journal, MaterialId, PersonId, PickedRows, Ref};
+use crate::quantity::{Amount, Rate, System, show_both};
+use crate::season::{Season, SprayFacts};
+use crate::text::{SourceId, Span};
+
+/// A season with its findings and the part of it that documents are about.
+#[derive(Debug)]
+pub struct Book<'a> {
+    /// The season.
+    pub season: &'a Season<'a>,
+    /// Its findings, in the order of files and places.
+    pub findings: &'a [Finding],
+    /// The part to show.
+    pub scope: &'a Scope,
+    /// What identifies the journal's text.
+    pub digest: Digest,
+    /// The folder that all files lie in, which is left out where files are named.
+    folder: PathBuf,
+    /// Every place of every finding, sorted: where it starts, and which finding.
+    places: Vec<(u32, usize)>,
+}
+
+impl<'a> Book<'a> {
+    /// A book of a farm's files.
+    pub fn new(season: &'a Season<'a>, findings: &'a [Finding], files: &[SourceId], scope: &'a Scope) -> Self {
+        let folder = common_folder(files.iter().map(|&file| season.sources.get(file).path()));
+        let mut places: Vec<(u32, usize)> = findings
+            .iter()
+            .enumerate()
+            .flat_map(|(index, finding)| finding.labels.iter().map(move |label| (label.span.start, index)))
+            .collect();
+        places.sort_unstable();
+        let digest = Digest::of_files(season.sources, files, &folder);
+        Self { season, findings, scope, digest, folder, places }
+    }
+
+    /// The journal.
+    pub fn journal(&self) -> &'a Journal {
+        self.season.journal
+    }
+
+    /// Which units come first.
+    pub fn home(&self) -> System {
+        self.journal().farm.as_ref().map_or(System::Us, |farm| farm.units)
+    }
+
+    /// The words at a place.
+    pub fn words(&self, span: Span) -> String {
+        self.season.words(span).trim().to_string()
+    }
+
+    /// The words at a place, where there is one.
+    pub fn some_words(&self, span: Option<Span>) -> Option<String> {
+        span.map(|span| self.words(span)).filter(|words| !words.is_empty())
+    }
+
+    /// An amount as written, with the other system in brackets.
+    pub fn amount(&self, amount: Amount) -> String {
+        show_both(amount, self.home())
+    }
+
+    /// A rate as written, with its amount in the other system in brackets where that says something.
+    pub fn rate(&self, rate: Rate) -> String {
+        rate.show()
+    }
+
+    /// A block by its title or name.
+    pub fn block(&self, block: BlockId) -> &'a str {
+        self.journal().block(block).named.shown()
+    }
+
+    /// A material by its title or name.
+    pub fn material(&self, material: MaterialId) -> &'a str {
+        self.journal().material(material).named.shown()
+    }
+
+    /// Somebody, by the full name where it is known and as written otherwise.
+    pub fn person(&self, person: Ref<PersonId>) -> String {
+        match person.id {
+            Some(id) => self.journal().person(id).named.shown().to_string(),
+            None => self.words(person.span),
+        }
+    }
+
+    /// Several people, or nothing where none is named.
+    pub fn people(&self, people: &[Ref<PersonId>]) -> Option<String> {
+        let people: Vec<String> = people.iter().map(|&person| self.person(person)).collect();
+        (!people.is_empty()).then(|| words::list(&people))
+    }
+
+    /// The blocks of some ground, and which rows.
+    pub fn ground(&self, ground: &Ground) -> String {
+        let names: Vec<String> = ground
+            .blocks
+            .iter()
+            .map(|block| block.id.map_or_else(|| self.words(block.span), |id| self.block(id).to_string()))
+            .collect();
+        let blocks = words::list(&names);
+        match self.rows(ground) {
+            Some(rows) => format!("{blocks}, {rows}"),
+            None => blocks,
+        }
+    }
+
+    /// Which rows, as written; nothing for all of them.
+    pub fn rows(&self, ground: &Ground) -> Option<String> {
+        let picked = ground.rows.as_ref()?;
+        let written = self.words(picked.span);
+        let bare = matches!(picked.rows, PickedRows::Listed(_)) && !written.starts_with("row");
+        Some(if bare { format!("rows {written}") } else { written })
+    }
+
+    /// The sprays of the part to show, in the order of time.
+    pub fn sprays(&self) -> impl Iterator<Item = &'a SprayFacts> {
+        self.season.sprays.iter().filter(|facts| self.scope.has_spray(self.journal(), facts))
+    }
+
+    /// The blocks of the part to show, in the order of the journal.
+    pub fn blocks(&self) -> impl Iterator<Item = BlockId> {
+        (0..self.journal().blocks.len()).map(BlockId::at).filter(|&block| self.scope.has_block(block))
+    }
+
+    /// The findings with any place in a stretch of text, in the order of the journal.
+    pub fn findings_at(&self, entry: Span) -> Vec<&'a Finding> {
+        let from = self.places.partition_point(|&(start, _)| start < entry.start);
+        let to = self.places.partition_point(|&(start, _)| start < entry.end);
+        let mut found: Vec<usize> = self.places[from..to].iter().map(|&(_, finding)| finding).collect();
+        found.sort_unstable();
+        found.dedup();
+        found.into_iter().map(|finding| &self.findings[finding]).collect()
+    }
+
+    /// A place as `2026/05-may.spray line 12`.
+    pub fn place(&self, span: Span) -> String {
+        let place = self.season.sources.place(span.start);
+        format!("{} line {}", self.file(place.source), place.line)
+    }
+
+    /// A stretch of text as `2026/05-may.spray, lines 12 to 25`.
+    pub fn lines(&self, span: Span) -> String {
+        let sources = self.season.sources;
+        let (first, last) = (sources.place(span.start), sources.place(span.end.max(span.start + 1) - 1));
+        let file = self.file(first.source);
+        if first.line == last.line {
+            format!("{file}, line {}", first.line)
+        } else {
+            format!("{file}, lines {} to {}", first.line, last.line)
+        }
+    }
+
+    fn file(&self, source: SourceId) -> String {
+        shown_path(self.season.sources.get(source).path(), &self.folder)
+    }
+}
+
+/// A path seen from a folder, with forward slashes on every system.
+pub(super) fn shown_path(path: &Path, folder: &Path) -> String {
+    let path = path.strip_prefix(folder).unwrap_or(path);
+    let parts: Vec<_> = path.components().map(|part| part.as_os_str().to_string_lossy()).collect();
+    parts.join("/")
+}
+
+/// The innermost folder that holds all paths, so that documents do not depend on where the journal is kept.
+fn common_folder<'p>(paths: impl Iterator<Item = &'p Path>) -> PathBuf {
+    let mut common: Option<PathBuf> = None;
+    for path in paths {
+        let folder = path.parent().unwrap_or(Path::new(""));
+        common = Some(match common {
+            None => folder.to_path_buf(),
+            Some(known) => {
+                known.components().zip(folder.components()).take_while(|(a, b)| a == b).map(|(a, _)| a).collect()
+            }
+        });
+    }
+    common.unwrap_or_default()
+}

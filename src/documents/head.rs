@@ -1,0 +1,75 @@
+//! What stands at the top and the foot of every document.
+
+use serde::Serialize;
+
+use super::book::Book;
+use super::digest::Digest;
+use super::words;
+use crate::report::{Counts, summary_counts};
+
+/// What stands at the top and the foot of every document.
+#[derive(Clone, Debug, Serialize)]
+pub struct Head {
+    /// The farm.
+    pub farm: String,
+    /// Who runs it.
+    pub owner: Option<String>,
+    /// Where it is.
+    pub address: Option<String>,
+    /// How to reach them.
+    pub contact: Option<String>,
+    /// Which part of the journal this is; absent for all of it.
+    pub part: Option<String>,
+    /// The day that counted as today.
+    pub compiled_for: Option<String>,
+    /// Findings of the whole journal.
+    pub counts: Counts,
+    /// The same in words.
+    pub findings: String,
+    /// A warning that errors are open.
+    pub banner: Option<String>,
+    /// What identifies the journal's text.
+    pub digest: Digest,
+    /// Which program made the document.
+    pub made_by: &'static str,
+}
+
+impl Head {
+    /// The head of a book's documents.
+    pub(super) fn new(book: &Book<'_>) -> Self {
+        let farm = book.journal().farm.as_ref();
+        let counts = summary_counts(book.findings);
+        Self {
+            farm: farm_name(book),
+            owner: book.some_words(farm.and_then(|farm| farm.owner)),
+            address: book.some_words(farm.and_then(|farm| farm.address)),
+            contact: book.some_words(farm.and_then(|farm| farm.contact)),
+            part: book.scope.words(book.journal()),
+            compiled_for: book.season.as_of.map(words::day),
+            counts,
+            findings: words::sentence(&counts.to_string()),
+            banner: banner(counts.errors),
+            digest: book.digest.clone(),
+            made_by: concat!("foliary ", env!("CARGO_PKG_VERSION")),
+        }
+    }
+}
+
+/// The farm's name, or what stands in for it.
+pub(super) fn farm_name(book: &Book<'_>) -> String {
+    book.journal()
+        .farm
+        .as_ref()
+        .map_or_else(|| "Journal without a farm".to_string(), |farm| farm.named.shown().to_string())
+}
+
+/// The warning that errors are open.
+pub(super) fn banner(errors: usize) -> Option<String> {
+    (errors > 0).then(|| {
+        format!(
+            "{} in this journal {} open: the record is wrong, or somebody or something may be hurt. See the findings before you rely on this document.",
+            words::count(errors, "finding at error level", "findings at error level"),
+            if errors == 1 { "is" } else { "are" },
+        )
+    })
+}

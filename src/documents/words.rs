@@ -1,0 +1,96 @@
+//! How documents say days, times, numbers and lists.
+
+use chrono::{Datelike, NaiveDate};
+
+use crate::journal::Stated;
+use crate::quantity::{Amount, Exact, System, Unit};
+use crate::season::Moment;
+
+/// `14 May 2026`.
+pub(super) fn day(day: NaiveDate) -> String {
+    day.format("%-d %B %Y").to_string()
+}
+
+/// `14 May`.
+pub(super) fn day_short(day: NaiveDate) -> String {
+    day.format("%-d %b").to_string()
+}
+
+/// `from 3 March to 12 September 2026`, with each fact said once.
+pub(super) fn days(first: NaiveDate, last: NaiveDate) -> String {
+    if first == last {
+        format!("on {}", day(first))
+    } else if first.year() == last.year() {
+        format!("from {} to {}", first.format("%-d %B"), day(last))
+    } else {
+        format!("from {} to {}", day(first), day(last))
+    }
+}
+
+/// `14 May 2026 07:20`.
+pub(super) fn moment(moment: Moment) -> String {
+    moment.local.format("%-d %B %Y %H:%M").to_string()
+}
+
+/// `07:20` on its own day, `15 May 07:20` on another.
+pub(super) fn clock(moment: Moment, page: NaiveDate) -> String {
+    if moment.local.date() == page {
+        moment.local.format("%H:%M").to_string()
+    } else {
+        moment.local.format("%-d %B %H:%M").to_string()
+    }
+}
+
+/// `1 spray`, `3 sprays`.
+pub(super) fn count(number: usize, one: &str, many: &str) -> String {
+    format!("{number} {}", if number == 1 { one } else { many })
+}
+
+/// `one`, `one and two`, `one, two and three`.
+pub(super) fn list<S: AsRef<str>>(items: &[S]) -> String {
+    match items {
+        [] => String::new(),
+        [one] => one.as_ref().to_string(),
+        [first @ .., last] => {
+            let first: Vec<&str> = first.iter().map(AsRef::as_ref).collect();
+            format!("{} and {}", first.join(", "), last.as_ref())
+        }
+    }
+}
+
+/// A time on a label: `12 h`, `14 days`, `none stated`. Days where they are whole, hours otherwise.
+pub(super) fn stated(time: Stated) -> String {
+    let Stated::For(seconds) = time else { return "none stated".to_string() };
+    for (unit, least) in [(Unit::DAY, 3), (Unit::HOUR, 1), (Unit::MINUTE, 1)] {
+        if let Some(amount) = Amount::from_base(seconds, unit)
+            && amount.value.is_integer()
+            && (amount.value >= Exact::int(least) || amount.value.is_zero())
+        {
+            return amount.to_string();
+        }
+    }
+    crate::quantity::show(Amount::new(seconds, Unit::SECOND))
+}
+
+/// The unit that ground is counted by: `acre` or `ha`.
+pub(super) fn ground_unit(home: System) -> Unit {
+    if home == System::Metric { Unit::HECTARE } else { Unit::ACRE }
+}
+
+/// The other of the two systems that documents show.
+pub(super) fn other_system(home: System) -> System {
+    if home == System::Metric { System::Us } else { System::Metric }
+}
+
+/// A whole percentage of a fraction of one, rounded to the nearest.
+pub(super) fn percent(share: Exact) -> Option<i128> {
+    let hundredfold = share.mul(Exact::int(100))?;
+    Some(hundredfold.add(Exact::new(1, 2)?)?.floor())
+}
+
+/// Words as the beginning of a sentence.
+pub(super) fn sentence(words: &str) -> String {
+    let mut letters = words.chars();
+    let first: String = letters.next().map(char::to_uppercase).into_iter().flatten().collect();
+    first + letters.as_str()
+}

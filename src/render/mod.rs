@@ -1,0 +1,176 @@
+//! View models and templates to HTML and Markdown. The only place that knows of the template engine.
+
+mod escape;
+mod prose;
+mod trouble;
+
+use minijinja::syntax::SyntaxConfig;
+use minijinja::value::{Serde, Value};
+use minijinja::{AutoEscape, Environment, Error, Output, State, UndefinedBehavior};
+use serde::Serialize;
+
+pub use trouble::TemplateTrouble;
+
+use crate::documents::{Index, Records, Summary};
+use crate::journal::nearest_word;
+
+/// What a document is written as.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Format {
+    /// One self-contained page.
+    Html,
+    /// Plain Markdown.
+    Markdown,
+}
+
+impl Format {
+    /// The ending of its files.
+    pub const fn ending(self) -> &'static str {
+        match self {
+            Format::Html => "html",
+            Format::Markdown => "md",
+        }
+    }
+}
+
+/// The templates that come with the program, by name.
+pub const BUILT_IN: &[(&str, &str)] = &[
+    ("page.html", include_str!("../../templates/page.html")),
+    ("style.css", include_str!("../../templates/style.css")),
+    ("parts.html", include_str!("../../templates/parts.html")),
+    ("picture.html", include_str!("../../templates/picture.html")),
+    ("season.html", include_str!("../../templates/season.html")),
+    ("records.html", include_str!("../../templates/records.html")),
+    ("index.html", include_str!("../../templates/index.html")),
+    ("parts.md", include_str!("../../templates/parts.md")),
+    ("season.md", include_str!("../../templates/season.md")),
+    ("records.md", include_str!("../../templates/records.md")),
+    ("index.md", include_str!("../../templates/index.md")),
+];
+
+/// The name that [`Templates`] gives to values escaped for Markdown.
+const MARKDOWN: &str = "markdown";
+
+/// Templates, ready to be filled.
+#[derive(Debug)]
+pub struct Templates {
+    environment: Environment<'static>,
+}
+
+impl Templates {
+    /// The templates that come with the program, those of the same name in `own` in their place.
+    ///
+    /// # Errors
+    /// A [`TemplateTrouble`] where a template cannot be read, or has a name that no document uses.
+    pub fn new(own: Vec<(String, String)>) -> Result<Self, TemplateTrouble> {
+        let mut environment = Environment::new();
+        environment.set_syntax(
+            SyntaxConfig::builder()
+                .trim_blocks(true)
+                .lstrip_blocks(true)
+                .build()
+                .map_err(|error| TemplateTrouble::new("the templates", &error))?,
+        );
+        environment.set_undefined_behavior(UndefinedBehavior::Strict);
+        environment.set_auto_escape_callback(|name| match name.rsplit('.').next() {
+            Some("html") => AutoEscape::Html,
+            Some("md") => AutoEscape::Custom(MARKDOWN.into()),
+            _ => AutoEscape::None,
+        });
+        environment.set_formatter(write_value);
+        environment.add_filter("prose", prose::prose);
+        for (name, _) in &own {
+            if !BUILT_IN.iter().any(|(known, _)| known == name) {
+                return Err(unknown_name(name));
+            }
+        }
+        for (name, text) in BUILT_IN {
+            let own = own.iter().find(|(known, _)| known == name);
+            let text = own.map_or_else(|| (*text).to_string(), |(_, text)| text.clone());
+            environment.add_template_owned(*name, text).map_err(|error| TemplateTrouble::new(name, &error))?;
+        }
+        Ok(Self { environment })
+    }
+
+    /// A season summary.
+    ///
+    /// # Errors
+    /// A [`TemplateTrouble`] where a template asks for what is not there.
+    pub fn season(&self, view: &Summary, format: Format) -> Result<String, TemplateTrouble> {
+        self.fill("season", view, format)
+    }
+
+    /// Application records.
+    ///
+    /// # Errors
+    /// As [`Templates::season`].
+    pub fn records(&self, view: &Records, format: Format) -> Result<String, TemplateTrouble> {
+        self.fill("records", view, format)
+    }
+
+    /// The page that leads to all documents.
+    ///
+    /// # Errors
+    /// As [`Templates::season`].
+    pub fn index(&self, view: &Index, format: Format) -> Result<String, TemplateTrouble> {
+        self.fill("index", view, format)
+    }
+
+    fn fill(&self, document: &str, view: &impl Serialize, format: Format) -> Result<String, TemplateTrouble> {
+        let name = format!("{document}.{}", format.ending());
+        let view = Value::from(Serde(view));
+        let fill = |environment: &Environment<'static>| environment.get_template(&name)?.render(&view);
+        let filled = fill(&self.environment).map_err(|error| {
+            // Once more, keeping track of what is asked for where: too slow to do always, and needed to name it.
+            let mut traced = self.environment.clone();
+            traced.set_debug(true);
+            TemplateTrouble::new(&name, &fill(&traced).err().unwrap_or(error))
+        })?;
+        Ok(if format == Format::Markdown { without_gaps(&filled) } else { filled })
+    }
+}
+
+fn unknown_name(name: &str) -> TemplateTrouble {
+    let known = || BUILT_IN.iter().map(|(known, _)| *known);
+    let hint = match nearest_word(name, known()) {
+        Some(near) => format!("did you mean {near}?"),
+        None => format!("templates are {}", known().collect::<Vec<_>>().join(", ")),
+    };
+    TemplateTrouble { template: name.to_string(), line: None, asked: None, why: format!("no document uses it; {hint}") }
+}
+
+/// Writes a value into a document: hidden characters made visible, and everything escaped that the format would read as
+/// its own.
+fn write_value(out: &mut Output<'_>, state: &mut State<'_, '_>, value: &Value) -> Result<(), Error> {
+    let markdown = matches!(state.auto_escape(), AutoEscape::Custom(name) if name == MARKDOWN);
+    let html = *state.auto_escape() == AutoEscape::Html;
+    match value.as_str() {
+        Some(text) if value.is_safe() => out.write_str(text)?,
+        Some(text) if html => escape::html(out, text)?,
+        Some(text) if markdown => escape::markdown(out, text)?,
+        Some(text) => out.write_str(text)?,
+        // Numbers and truth values hold nothing to escape; lists and objects are escaped as the text they print as.
+        None if value.is_number() || value.is_none() => write!(out, "{value}")?,
+        None if html => escape::html(out, &value.to_string())?,
+        None if markdown => escape::markdown(out, &value.to_string())?,
+        None => write!(out, "{value}")?,
+    }
+    Ok(())
+}
+
+/// Markdown with never more than one empty line in a row: what the templates' own layout leaves behind.
+fn without_gaps(text: &str) -> String {
+    let mut tidy = String::with_capacity(text.len());
+    let mut empty = 1;
+    for line in text.lines() {
+        let line = line.trim_end();
+        empty = if line.is_empty() { empty + 1 } else { 0 };
+        if empty < 2 {
+            tidy.push_str(line);
+            tidy.push('\n');
+        }
+    }
+    tidy.truncate(tidy.trim_end().len());
+    tidy.push('\n');
+    tidy
+}
