@@ -8,8 +8,8 @@ use clap::{Args, ValueEnum};
 
 use super::{CLEAN, FOUND, Failure, load, print, today};
 use crate::checks::CHECKS;
-use crate::finding::Finding;
-use crate::report::{Format, Options, RuleText, render, summary_counts};
+use crate::finding::{Finding, summary_counts};
+use crate::report::{Format, Options, RuleText, render};
 use crate::{Farm, check_farm};
 
 /// Look for slips in the journals.

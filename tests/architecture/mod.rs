@@ -114,7 +114,9 @@ fn what_comes_from_outside_stays_in_its_stage() {
             continue;
         }
         for (words, stages) in rules {
-            for line in code(&text).filter(|line| names(line, words.trim_end_matches(':')) && line.contains(words)) {
+            // A word inside a text for people is no use of a library.
+            let code = code(&text).filter(|line| !line.trim_start().starts_with('"'));
+            for line in code.filter(|line| names(line, words.trim_end_matches(':')) && line.contains(words)) {
                 met.insert(*words);
                 let own = stage(&path);
                 assert!(own.is_some_and(|own| stages.contains(&own)), "{}: `{}`", path.display(), line.trim());
