@@ -6,6 +6,9 @@
 //! ```
 #![forbid(unsafe_code)]
 
+// The grammar's generated code names it, since the engine is built without `std`.
+extern crate alloc;
+
 pub mod checks;
 pub mod command;
 pub mod documents;

@@ -1,6 +1,14 @@
 //! All integration tests, one binary.
+#![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
+#![allow(clippy::print_stderr, reason = "a test says what it could not try here")]
 
+mod architecture;
 mod checks;
 mod documents;
+mod journal;
 mod quantity;
 mod report;
+mod robust;
+mod season;
+mod syntax;
+mod trade;

@@ -1,8 +1,14 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings};
-use crate::finding::Level;
+use chrono::NaiveDate;
+use rustc_hash::FxHashSet;
+
+use super::{Check, Findings, say};
+use crate::finding::{Finding, Level};
+use crate::journal::{Amendment, At, BlockId, Ground, Journal, Trouble};
 use crate::season::Season;
+use crate::syntax::EntryWord;
+use crate::text::Span;
 
 pub(super) const CHECK: Check = Check {
     code: "amendment-of-nothing",
@@ -12,4 +18,93 @@ pub(super) const CHECK: Check = Check {
     run,
 };
 
-fn run(_season: &Season<'_>, _found: &mut Findings) {}
+/// A record that an amendment can be about, by what it is found by.
+type Record = (EntryWord, BlockId, NaiveDate, Span);
+
+fn run(season: &Season<'_>, found: &mut Findings) {
+    let journal = season.journal;
+    if journal.amendments.is_empty() || lost_pages(journal) {
+        return;
+    }
+    let mut records: Vec<Record> = Vec::new();
+    // Records whose block could not be made out may be the one that is meant.
+    let mut unclear: FxHashSet<(EntryWord, NaiveDate)> = FxHashSet::default();
+    for (kind, at, ground) in grounds(journal) {
+        if ground.blocks.is_empty() || ground.blocks.iter().any(|block| block.id.is_none()) {
+            unclear.insert((kind, at.day));
+        }
+        let blocks = ground.blocks.iter().filter_map(|block| block.id);
+        records.extend(blocks.map(|block| (kind, block, at.day, at.line)));
+    }
+    records.sort_unstable();
+    for amendment in &journal.amendments {
+        let (Some(kind), Some(block), Some(day)) = (amendment.kind, amendment.block.id, amendment.day) else {
+            continue;
+        };
+        let from = records.partition_point(|record| (record.0, record.1, record.2) < (kind, block, day.value));
+        let there = records.get(from).is_some_and(|record| (record.0, record.1, record.2) == (kind, block, day.value));
+        if !there && !unclear.contains(&(kind, day.value)) {
+            let near = nearest(&records, from, kind, block, day.value);
+            let finding = nothing(season, amendment, kind, block, day.value, near, found);
+            found.add(finding);
+        }
+    }
+}
+
+fn nothing(
+    season: &Season<'_>,
+    amendment: &Amendment,
+    kind: EntryWord,
+    block: BlockId,
+    day: NaiveDate,
+    near: Option<Record>,
+    found: &Findings,
+) -> Finding {
+    let name = &season.journal.block(block).named.name;
+    let finding = found
+        .finding(
+            amendment.at.line,
+            format!(
+                "this puts right the {} of {name} on {}, and there is none on that day",
+                kind.word(),
+                say::day(day)
+            ),
+        )
+        .here("no such record");
+    match near {
+        Some((_, _, other, line)) => finding
+            .label(line, format!("the nearest one is of {}", say::day(other)))
+            .help("write the kind, the block and the day of the page that the record stands on"),
+        None => finding
+            .help(format!("the journal has no {} of {name} at all; is it another block or another kind?", kind.word())),
+    }
+}
+
+/// The record of that kind and block that is nearest in time.
+fn nearest(records: &[Record], from: usize, kind: EntryWord, block: BlockId, day: NaiveDate) -> Option<Record> {
+    let same = |record: &&Record| record.0 == kind && record.1 == block;
+    let before = from.checked_sub(1).and_then(|at| records.get(at)).filter(same);
+    let after = records.get(from).filter(same);
+    let off = |record: &&Record| (record.2 - day).num_days().abs();
+    before.into_iter().chain(after).min_by_key(off).copied()
+}
+
+/// Every record that can be put right, with where and when it was.
+fn grounds(journal: &Journal) -> impl Iterator<Item = (EntryWord, At, &Ground)> {
+    let sprays = journal.sprays.iter().map(|it| (EntryWord::Spray, it.at, &it.ground));
+    let observations = journal.observations.iter().map(|it| (EntryWord::Observe, it.at, &it.ground));
+    let weather = journal.weather.iter().map(|it| (EntryWord::Weather, it.at, &it.ground));
+    let harvests = journal.harvests.iter().map(|it| (EntryWord::Harvest, it.at, &it.ground));
+    let works = journal.works.iter().map(|it| (EntryWord::Work, it.at, &it.ground));
+    let postings = journal.postings.iter().map(|it| (EntryWord::Post, it.at, &it.ground));
+    sprays.chain(observations).chain(weather).chain(harvests).chain(works).chain(postings)
+}
+
+/// Whether some page or entry was not read, so that a record may be there unseen.
+fn lost_pages(journal: &Journal) -> bool {
+    journal.troubles.iter().any(|trouble| match trouble {
+        Trouble::UnreadableLine { entry, head, .. } => *head && *entry == Some(EntryWord::Day),
+        Trouble::UnreadableDate { .. } | Trouble::UndatedEntry { .. } | Trouble::UnknownEntry { .. } => true,
+        _ => false,
+    })
+}

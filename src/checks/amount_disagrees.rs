@@ -1,8 +1,11 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings};
-use crate::finding::Level;
-use crate::season::Season;
+use super::{Check, Findings, last_load_full, rates, say, written};
+use crate::finding::{Finding, Level};
+use crate::journal::{MaterialId, Spray, Written};
+use crate::quantity::{Amount, Exact, Per, Rate, System, Unit, show, show_apart};
+use crate::season::{Dose, Season, SprayFacts, add, like, load_totals};
+use crate::trade::{Clues, likely_slip};
 
 pub(super) const CHECK: Check = Check {
     code: "amount-disagrees",
@@ -12,4 +15,208 @@ pub(super) const CHECK: Check = Check {
     run,
 };
 
-fn run(_season: &Season<'_>, _found: &mut Findings) {}
+/// An ingredient of which more or less was measured than the recipe asks for.
+struct Disagreement<'f> {
+    dose: &'f Dose,
+    measured: Written<Amount>,
+    /// In the unit of the measured amount.
+    expected: Amount,
+    ratio: Exact,
+    from_loads: bool,
+}
+
+fn run(season: &Season<'_>, found: &mut Findings) {
+    let mut disagreements = Vec::new();
+    for facts in &season.sprays {
+        let spray = facts.spray(season.journal);
+        if spray.measured.is_empty() && spray.loads.is_empty() {
+            continue;
+        }
+        disagreements.clear();
+        let firsts = facts.doses.iter().enumerate();
+        let firsts = firsts.filter(|(at, dose)| !facts.doses[..*at].iter().any(|one| one.material == dose.material));
+        for (_, dose) in firsts {
+            let expected = expected(season, facts, dose.material);
+            let Some(measured) = measured(season, spray, dose.material) else { continue };
+            disagreements
+                .extend(expected.and_then(|expected| disagree(season, spray, dose, measured, expected, false)));
+        }
+        if !spray.loads.is_empty() && !last_load_full::is_wrong(season, facts) {
+            for (material, total, span) in load_totals(season.journal, spray) {
+                let Some(dose) = facts.doses.iter().find(|dose| dose.material == material) else { continue };
+                let by_hand = measured(season, spray, material).map(|measured| measured.value);
+                let Some(wanted) = by_hand.or_else(|| expected(season, facts, material)) else { continue };
+                let total = Written::new(total, span);
+                disagreements.extend(disagree(season, spray, dose, total, wanted, true));
+            }
+        }
+        report(season, facts, spray, &disagreements, found);
+    }
+}
+
+/// What recipe and extra ingredients ask for of a material, all together.
+fn expected(season: &Season<'_>, facts: &SprayFacts, material: MaterialId) -> Option<Amount> {
+    let mut asked = facts.doses.iter().filter(|dose| dose.material == material && dose.rate.is_some());
+    let first = asked.next()?.expected?;
+    asked.try_fold(first, |sum, dose| add(season.journal, material, sum, dose.expected?))
+}
+
+/// What was measured of a material for the whole job, all together; it stands where the first amount stands.
+fn measured(season: &Season<'_>, spray: &Spray, material: MaterialId) -> Option<Written<Amount>> {
+    let mut amounts = spray.measured.iter().filter(|measured| measured.material.id == Some(material));
+    let first = amounts.next()?;
+    let sum = amounts.try_fold(first.amount?, |sum, one| add(season.journal, material, sum, one.amount?))?;
+    Some(Written::new(sum, first.span))
+}
+
+fn disagree<'f>(
+    season: &Season<'_>,
+    spray: &Spray,
+    dose: &'f Dose,
+    measured: Written<Amount>,
+    expected: Amount,
+    from_loads: bool,
+) -> Option<Disagreement<'f>> {
+    let expected = like(season.journal, dose.material, expected, measured.value.unit)?;
+    let off = measured.value.value.sub(expected.value)?.abs();
+    let five_percent = expected.value.mul(Exact::new(5, 100)?)?;
+    let agrees =
+        off <= five_percent || off <= written::measured_rounding(season, spray, dose.material, measured)?.value;
+    let ratio = measured.value.value.div(expected.value)?;
+    (!agrees).then_some(Disagreement { dose, measured, expected, ratio, from_loads })
+}
+
+/// Amounts that are all off by the same ratio are one slip, most likely of the volume; others are told one by one.
+fn report(
+    season: &Season<'_>,
+    facts: &SprayFacts,
+    spray: &Spray,
+    disagreements: &[Disagreement<'_>],
+    found: &mut Findings,
+) {
+    let [first, rest @ ..] = disagreements else { return };
+    let same = |other: &Disagreement<'_>| {
+        let off = other.ratio.div(first.ratio).and_then(|ratio| ratio.sub(Exact::ONE));
+        off.zip(Exact::new(15, 1000)).is_some_and(|(off, most)| off.abs() <= most)
+    };
+    if rest.is_empty() || !rest.iter().all(same) {
+        for one in disagreements {
+            let finding = finding(season, facts, spray, one, found);
+            found.add(finding);
+        }
+        return;
+    }
+    let mut finding = finding(season, facts, spray, first, found);
+    let names: Vec<&str> = disagreements.iter().map(|one| say::material(season, one.dose.material)).collect();
+    let job = job(season, spray);
+    finding.headline =
+        format!("{} were measured out at {} times what {job} takes", say::list(&names), say::times(first.ratio));
+    for one in rest {
+        let (measured, expected) = show_apart(one.measured.value, one.expected);
+        finding = finding.label(one.measured.span, format!("{expected} expected"));
+        finding = finding.working(format!(
+            "{}: {measured} / {expected} = {}",
+            say::material(season, one.dose.material),
+            say::times(one.ratio)
+        ));
+    }
+    finding.slip = counted_slip(facts, spray, first);
+    found.add(finding.help("all are off alike, so look at the volume, at the area and at the mix first"));
+}
+
+/// The job in words: `60 gal of leaf-tonic`.
+fn job(season: &Season<'_>, spray: &Spray) -> String {
+    let volume = spray.mix.and_then(|used| used.volume).or(spray.volume);
+    match (volume, spray.mix) {
+        (Some(volume), Some(used)) => format!("{} of {}", season.words(volume.span), season.words(used.mix.span)),
+        (Some(volume), None) => season.words(volume.span).to_string(),
+        (None, Some(used)) => season.words(used.mix.span).to_string(),
+        (None, None) => "the job".to_string(),
+    }
+}
+
+fn finding(
+    season: &Season<'_>,
+    facts: &SprayFacts,
+    spray: &Spray,
+    one: &Disagreement<'_>,
+    found: &Findings,
+) -> Finding {
+    let (dose, name, job) = (one.dose, say::material(season, one.dose.material), job(season, spray));
+    let (measured, expected) = rates::amounts(season, one.measured.value, one.expected);
+    let took = if one.from_loads || spray.measured.is_empty() {
+        format!("the loads hold {measured} of {name} together")
+    } else {
+        format!("{measured} of {name} was measured out")
+    };
+    let by_hand = one.from_loads && measured_by_hand(spray, dose.material);
+    let takes =
+        if by_hand { format!("{expected} was measured for the whole job") } else { format!("{job} takes {expected}") };
+    let mut finding = found
+        .finding(one.measured.span, format!("{took}, but {takes}"))
+        .here(format!("{} times what is expected", say::times(one.ratio)));
+    if dose.rate.is_some() && dose.span != one.measured.span {
+        finding = finding.label(dose.span, "set here");
+    }
+    let volume_at = written::volume_place(spray);
+    if volume_at != one.measured.span {
+        finding = finding.label(volume_at, "for this job");
+    }
+    let (measured, expected) = show_apart(one.measured.value, one.expected);
+    let counted = match dose.rate {
+        Some(Rate::Of { per: Per::Area(_), .. }) => facts.area,
+        _ => facts.finished,
+    };
+    if let (Some(rate), Some(counted), Some(expected)) = (dose.rate, counted, dose.expected) {
+        finding = finding.working(format!("{} x {} = {}", rate.show(), show(counted), show(expected)));
+    }
+    let clues = Clues {
+        of: Some(one.measured.value.dimension()),
+        written: Some(one.measured.value.unit),
+        spray_per_ground: dose.rate.and_then(|rate| per_ground(facts, rate)),
+        part_of_tank: part_of_tank(season, facts, spray),
+        ..Clues::default()
+    };
+    finding
+        .working(format!("{measured} / {expected} = {}", say::times(one.ratio)))
+        .slip(likely_slip(one.ratio, &clues).or_else(|| counted_slip(facts, spray, one)))
+        .help("see which of the numbers was written wrong, and put it right with an `amend`")
+        .source("arithmetic of your own entries; within 5 % or half of the last digit nothing is said")
+}
+
+/// The slip in the volume or the area, which then should have been as much more as was measured.
+fn counted_slip(facts: &SprayFacts, spray: &Spray, one: &Disagreement<'_>) -> Option<String> {
+    let (counted, place) = match one.dose.rate? {
+        Rate::Of { per: Per::Area(_), .. } => (facts.area?, "area"),
+        _ => (spray.mix.and_then(|used| used.volume).or(spray.volume)?.value, "volume"),
+    };
+    let clues = Clues { of: Some(counted.dimension()), written: Some(counted.unit), ..Clues::default() };
+    Some(format!("in the {place}, {}", likely_slip(one.ratio.recip()?, &clues)?))
+}
+
+fn measured_by_hand(spray: &Spray, material: MaterialId) -> bool {
+    spray.measured.iter().any(|measured| measured.material.id == Some(material))
+}
+
+/// The finished spray per acre (or ha), where the recipe is counted by 100 gal (or L) or by ground.
+fn per_ground(facts: &SprayFacts, rate: Rate) -> Option<Rate> {
+    let metric = |unit: Unit| unit.belongs_to(System::Metric);
+    let finished = facts.finished?;
+    let (volume, ground) = match rate {
+        Rate::Of { per: Per::Volume(volume), .. } if volume.value == Exact::int(100) => {
+            (volume.unit, if metric(volume.unit) { Unit::HECTARE } else { Unit::ACRE })
+        }
+        Rate::Of { per: Per::Area(area), .. } => {
+            (if metric(area.unit) { Unit::LITRE } else { Unit::GALLON }, area.unit)
+        }
+        _ => return None,
+    };
+    let per = Per::counted(Amount::of(1, ground)).ok()?;
+    rates::over(finished, facts.area?)?.said_as(volume, per)
+}
+
+/// Which share of the sprayer's tank the job filled, where it was less than one.
+fn part_of_tank(season: &Season<'_>, facts: &SprayFacts, spray: &Spray) -> Option<Exact> {
+    let tank = season.journal.rig(spray.rig?.id?).tank?;
+    facts.finished?.ratio(tank.value).filter(|part| *part < Exact::ONE)
+}

@@ -1,8 +1,11 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings};
-use crate::finding::Level;
+use super::{Check, Findings, rates, say, written};
+use crate::finding::{Finding, Level};
+use crate::journal::{Dated, Spray, Written, in_force};
+use crate::quantity::{Amount, Exact, Unit, show_apart};
 use crate::season::Season;
+use crate::trade::{Clues, likely_slip};
 
 pub(super) const CHECK: Check = Check {
     code: "area-over-block",
@@ -12,4 +15,57 @@ pub(super) const CHECK: Check = Check {
     run,
 };
 
-fn run(_season: &Season<'_>, _found: &mut Findings) {}
+fn run(season: &Season<'_>, found: &mut Findings) {
+    for facts in &season.sprays {
+        let spray = facts.spray(season.journal);
+        let Some(over) = spray.over else { continue };
+        let Some((whole, rounding)) = whole(season, spray, over.value.unit) else { continue };
+        let room = whole.value.add(rounding).and_then(|room| room.add(written::rounding(season, over).value));
+        if room.is_some_and(|room| over.value.value > room) {
+            found.add(finding(season, spray, over, whole, found));
+        }
+    }
+}
+
+/// The areas in force of a spray's blocks.
+pub(super) fn areas<'j>(season: &Season<'j>, spray: &'j Spray) -> impl Iterator<Item = Option<&'j Dated<Amount>>> {
+    let journal = season.journal;
+    spray.ground.blocks.iter().map(move |block| in_force(&journal.block(block.id?).areas, spray.at.day))
+}
+
+/// All blocks of a spray together, in a unit, and by how much that may be off as the areas are rounded.
+pub(super) fn whole(season: &Season<'_>, spray: &Spray, unit: Unit) -> Option<(Amount, Exact)> {
+    let mut sum = Amount::new(Exact::ZERO, unit);
+    let mut rounding = Exact::ZERO;
+    for area in areas(season, spray) {
+        let area = area?;
+        sum = sum.plus(area.value)?;
+        let off = written::rounding(season, Written::new(area.value, area.span));
+        rounding = rounding.add(off.in_unit(unit)?.value)?;
+    }
+    (!spray.ground.blocks.is_empty()).then_some((sum, rounding))
+}
+
+fn finding(season: &Season<'_>, spray: &Spray, over: Written<Amount>, whole: Amount, found: &Findings) -> Finding {
+    let names: Vec<&str> = spray.ground.blocks.iter().map(|block| season.words(block.span)).collect();
+    let (treated, has) = rates::amounts(season, over.value, whole);
+    let are = if names.len() == 1 { "is" } else { "together are" };
+    let day = say::day(spray.at.day);
+    let mut finding = found
+        .finding(over.span, format!("{treated} treated on {day}, but {} {are} {has}", say::list(&names)))
+        .here("more than there is");
+    for area in areas(season, spray).flatten() {
+        finding = finding.label(area.span, format!("the area in force on {day}"));
+    }
+    let ratio = over.value.ratio(whole);
+    if let Some(ratio) = ratio {
+        let (treated, has) = show_apart(over.value, whole);
+        finding = finding.working(format!("{treated} / {has} = {}", say::times(ratio)));
+    }
+    let unit = over.value.unit;
+    let clues = Clues { of: Some(unit.dimension()), written: Some(unit), ..Clues::default() };
+    finding
+        .slip(ratio.and_then(|ratio| likely_slip(ratio, &clues)))
+        .help("if the block has grown, give it the new area from that day on: `area ... from ...`")
+        .source("arithmetic of your own entries")
+}

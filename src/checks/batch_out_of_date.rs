@@ -1,8 +1,9 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings};
+use super::{Check, Findings, say, scene};
 use crate::finding::Level;
-use crate::season::Season;
+use crate::journal::{BrewId, Ref};
+use crate::season::{Season, SprayFacts};
 
 pub(super) const CHECK: Check = Check {
     code: "batch-out-of-date",
@@ -12,4 +13,69 @@ pub(super) const CHECK: Check = Check {
     run,
 };
 
-fn run(_season: &Season<'_>, _found: &mut Findings) {}
+fn run(season: &Season<'_>, found: &mut Findings) {
+    for facts in &season.sprays {
+        for batch in &facts.spray(season.journal).batches {
+            if let Some(id) = batch.id {
+                look(season, found, facts, *batch, id);
+            }
+        }
+    }
+}
+
+fn look(season: &Season<'_>, found: &mut Findings, facts: &SprayFacts, batch: Ref<BrewId>, id: BrewId) {
+    let journal = season.journal;
+    let brew = journal.brew(id);
+    let name = &brew.named.name;
+    let day = facts.start.local.date();
+    let place = scene::blocks(season, &facts.spray(journal).ground);
+    let material = brew.material.and_then(|of| of.id);
+    if let Some(material) = material
+        && tank_known(season, facts)
+        && !facts.doses.iter().any(|dose| dose.material == material)
+    {
+        let of = say::material(season, material);
+        let headline = format!("{name} is a batch of {of}, which did not go on {place} on {}", say::day(day));
+        let mut finding = found.finding(batch.span, headline).label(brew.named.span, "the batch");
+        if let Some(of) = brew.material {
+            finding = finding.label(of.span, "what it is of");
+        }
+        found.add(
+            finding.help("put the batch or the mix right").source("the material is the one in the batch's own entry"),
+        );
+        return;
+    }
+    let (late, wrong) = if day < brew.at.day {
+        (scene::between(day, brew.at.day), Some(("before it was started", brew.at.line, "started here", brew.at.day)))
+    } else if let Some(ready) = brew.ready.filter(|ready| day < ready.value) {
+        (scene::between(day, ready.value), Some(("before it was ready", ready.span, "ready from here", ready.value)))
+    } else if let Some(use_by) = brew.use_by.filter(|use_by| use_by.value < day) {
+        (scene::between(use_by.value, day), Some(("after its use-by", use_by.span, "use-by set here", use_by.value)))
+    } else {
+        (0, None)
+    };
+    let Some((how, span, label, date)) = wrong else { return };
+    let headline = format!("{name} was used on {place} {} {how}", scene::days(late));
+    found.add(
+        found
+            .finding(batch.span, headline)
+            .label(span, label)
+            .working(format!("used on {}; the date is {}", say::day(day), say::day(date)))
+            .help("put the batch or the dates right; if it was used so on purpose, accept this with the reason")
+            .source("the dates are your own entry"),
+    );
+}
+
+/// Whether everything that went into the tank is known.
+fn tank_known(season: &Season<'_>, facts: &SprayFacts) -> bool {
+    let journal = season.journal;
+    let spray = facts.spray(journal);
+    let recipe = match spray.mix {
+        Some(used) => match used.mix.id {
+            Some(mix) => journal.mix(mix).puts.iter().all(|put| put.material.id.is_some()),
+            None => false,
+        },
+        None => true,
+    };
+    recipe && !facts.doses.is_empty() && spray.puts.iter().all(|put| put.material.id.is_some())
+}

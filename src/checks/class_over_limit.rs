@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings};
+use super::{Check, Findings, tank_limit};
 use crate::finding::Level;
 use crate::season::Season;
 
@@ -12,4 +12,6 @@ pub(super) const CHECK: Check = Check {
     run,
 };
 
-fn run(_season: &Season<'_>, _found: &mut Findings) {}
+fn run(season: &Season<'_>, found: &mut Findings) {
+    tank_limit::look(season, found, true);
+}

@@ -1,8 +1,11 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings};
+use chrono::{Duration, NaiveDateTime, Timelike};
+
+use super::{Check, Findings, say, scene};
 use crate::finding::Level;
-use crate::season::Season;
+use crate::journal::{Ground, Session};
+use crate::season::{ClockFit, Season};
 
 pub(super) const CHECK: Check = Check {
     code: "end-before-start",
@@ -12,4 +15,78 @@ pub(super) const CHECK: Check = Check {
     run,
 };
 
-fn run(_season: &Season<'_>, _found: &mut Findings) {}
+fn run(season: &Season<'_>, found: &mut Findings) {
+    for spray in &season.journal.sprays {
+        look(season, found, "the spray", &spray.ground, &spray.sessions);
+    }
+    for seen in &season.journal.observations {
+        look(season, found, "the observation", &seen.ground, seen.time.as_slice());
+    }
+    for visit in scene::visits(season) {
+        look(season, found, visit.what, visit.ground, visit.sessions);
+    }
+}
+
+fn look(season: &Season<'_>, found: &mut Findings, what: &str, ground: &Ground, sessions: &[Session]) {
+    for session in sessions {
+        let Some(written) = session.end else { continue };
+        let (start, start_fit) = season.zone.written(session.start, false);
+        let (end, end_fit) = season.zone.written(written, true);
+        let (from, to) = (session.start.local, written.local);
+        // A time that the clock change skipped or repeated is another finding's matter.
+        let plain = start_fit == ClockFit::Once && end_fit == ClockFit::Once;
+        if end.seconds > start.seconds || !(plain || to <= from) {
+            continue;
+        }
+        let place = scene::blocks(season, ground);
+        let of = if place.is_empty() { what.to_string() } else { format!("{what} of {place}") };
+        let headline = if to == from {
+            format!("{of} ends at {}, when it starts", clock(to))
+        } else if to.date() == from.date() {
+            format!("{of} ends at {}, before it starts at {}", clock(to), clock(from))
+        } else {
+            format!(
+                "{of} ends on {} {}, before it starts on {} {}",
+                say::day(to.date()),
+                clock(to),
+                say::day(from.date()),
+                clock(from)
+            )
+        };
+        let mut finding =
+            found.finding(written.span, headline).here("ends here").label(session.start.span, "starts here");
+        let afternoon = to.hour() < 12
+            && (Duration::zero()..=LONGEST_SLIP).contains(&(to + HALF_DAY - from))
+            && to + HALF_DAY > from;
+        let overnight = to < from && to.date() == from.date() && from.hour() >= 15;
+        if afternoon {
+            let meant = (to + HALF_DAY).format("%H:%M");
+            finding = finding
+                .working(format!(
+                    "12 hours later it would be {meant}, {} after the start",
+                    say::time((to + HALF_DAY - from).num_seconds())
+                ))
+                .slip(Some(format!("an afternoon hour written without `pm`: {meant}")));
+        } else if overnight {
+            finding = finding.slip(Some("it went on past midnight".to_string()));
+        }
+        finding = if overnight {
+            finding.help(format!(
+                "if it ended after midnight, write `{} next day`; until then the end of that day is taken",
+                clock(to)
+            ))
+        } else {
+            finding.help("put the times right; until then the end of that day is taken, and re-entry and harvest are counted from it")
+        };
+        found.add(finding);
+    }
+}
+
+/// An hour of the afternoon written as one of the morning.
+const HALF_DAY: Duration = Duration::hours(12);
+/// A slip of 12 hours is offered only where the time that it would mean is this short.
+const LONGEST_SLIP: Duration = Duration::hours(8);
+
+fn clock(local: NaiveDateTime) -> String {
+    local.format("%H:%M").to_string()
+}

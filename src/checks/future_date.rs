@@ -1,7 +1,10 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings};
-use crate::finding::Level;
+use chrono::{Datelike, NaiveDate};
+
+use super::{Check, Findings, say, scene};
+use crate::finding::{Finding, Level};
+use crate::journal::{Entered, Session};
 use crate::season::Season;
 
 pub(super) const CHECK: Check = Check {
@@ -12,4 +15,83 @@ pub(super) const CHECK: Check = Check {
     run,
 };
 
-fn run(_season: &Season<'_>, _found: &mut Findings) {}
+/// A future day is put down to a slip of the year when the same day a year before is at most so many days from today.
+const YEAR_SLIP_WITHIN: i64 = 60;
+
+fn run(season: &Season<'_>, found: &mut Findings) {
+    let journal = season.journal;
+    if let Some(today) = season.as_of {
+        for page in journal.days.iter().filter(|page| page.at.day > today) {
+            let day = page.at.day;
+            let headline = format!(
+                "this page is dated {}, {} after today",
+                say::day(day),
+                scene::days(scene::between(today, day))
+            );
+            let finding = found.finding(page.at.line, headline).working(format!("today is {}", say::day(today)));
+            found.add(
+                slipped(finding, day, today).help("put the date right; what is still to come belongs in a program"),
+            );
+        }
+    }
+    for spray in &journal.sprays {
+        times(season, found, spray.at.day, &spray.sessions);
+        entered(season, found, spray.at.day, spray.entered.as_deref());
+    }
+    for seen in &journal.observations {
+        entered(season, found, seen.at.day, seen.entered.as_deref());
+    }
+    for visit in scene::visits(season) {
+        times(season, found, visit.day, visit.sessions);
+        entered(season, found, visit.day, visit.entered);
+    }
+}
+
+/// A session that begins after today, on a page that is not itself in the future.
+fn times(season: &Season<'_>, found: &mut Findings, page: NaiveDate, sessions: &[Session]) {
+    let Some(today) = season.as_of.filter(|today| page <= *today) else { return };
+    for session in sessions {
+        let day = session.start.local.date();
+        if day > today {
+            let headline =
+                format!("this began on {}, {} after today", say::day(day), scene::days(scene::between(today, day)));
+            let finding = found.finding(session.start.span, headline).working(format!("today is {}", say::day(today)));
+            found.add(slipped(finding, day, today).help("put the date right"));
+        }
+    }
+}
+
+fn entered(season: &Season<'_>, found: &mut Findings, page: NaiveDate, entered: Option<&Entered>) {
+    let Some(entered) = entered else { return };
+    let day = entered.day;
+    if day < page {
+        let headline = format!(
+            "this was written down on {}, {} before it happened",
+            say::day(day),
+            scene::days(scene::between(day, page))
+        );
+        let finding = found.finding(entered.span, headline).working(format!("its page is {}", say::day(page)));
+        found.add(
+            finding.help("put the earlier or the later date right: a record is made when the thing is done, or after"),
+        );
+    } else if let Some(today) = season.as_of
+        && day > today
+        && page <= today
+    {
+        let headline = format!(
+            "this was written down on {}, {} after today",
+            say::day(day),
+            scene::days(scene::between(today, day))
+        );
+        let finding = found.finding(entered.span, headline).working(format!("today is {}", say::day(today)));
+        found.add(slipped(finding, day, today).help("put the date right"));
+    }
+}
+
+fn slipped(finding: Finding, day: NaiveDate, today: NaiveDate) -> Finding {
+    let year_before = day.with_year(day.year() - 1);
+    let slip = year_before.filter(|meant| scene::between(*meant, today).abs() <= YEAR_SLIP_WITHIN);
+    finding.slip(slip.map(|meant| {
+        format!("the year: {} is {} from today", say::day(meant), scene::days(scene::between(meant, today).abs()))
+    }))
+}

@@ -1,8 +1,10 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings};
+use super::holds::{Closed, walk};
+use super::{Check, Findings, say, scene};
 use crate::finding::Level;
-use crate::season::Season;
+use crate::journal::{BlockId, Stated};
+use crate::season::{BlockEntry, EntryKind, Season, SprayFacts};
 
 pub(super) const CHECK: Check = Check {
     code: "harvest-in-interval",
@@ -12,4 +14,128 @@ pub(super) const CHECK: Check = Check {
     run,
 };
 
-fn run(_season: &Season<'_>, _found: &mut Findings) {}
+/// A pick from a block that was not clear yet.
+struct Hit {
+    entry: BlockEntry,
+    closed: Closed,
+    /// A re-entry interval that runs longer than the harvest interval.
+    longer: Option<Closed>,
+}
+
+impl Hit {
+    fn pick(&self) -> usize {
+        match self.entry.what {
+            EntryKind::Harvest(at) | EntryKind::Work(at) => at,
+        }
+    }
+}
+
+fn run(season: &Season<'_>, found: &mut Findings) {
+    if season.journal.harvests.is_empty() {
+        return;
+    }
+    let mut hits: Vec<Hit> = Vec::new();
+    walk(
+        season,
+        |kind| matches!(kind, EntryKind::Harvest(_)),
+        |at, facts, block| latest_interval(season, at, facts, block),
+        |meeting| {
+            if let Some(closed) = meeting.interval.filter(|closed| meeting.too_soon(closed)) {
+                let longer = meeting.reentry.filter(|reentry| reentry.until > closed.until);
+                hits.push(Hit { entry: *meeting.entry, closed, longer });
+            }
+        },
+    );
+    hits.sort_by_key(|hit| (hit.pick(), hit.closed.at, hit.closed.material, hit.entry.block));
+    let same = |one: &Hit, other: &Hit| {
+        (one.pick(), one.closed.at, one.closed.material) == (other.pick(), other.closed.at, other.closed.material)
+            && one.closed.until == other.closed.until
+            && one.longer.map(|longer| longer.until) == other.longer.map(|longer| longer.until)
+    };
+    for hits in hits.chunk_by(same) {
+        report(season, found, &hits[0], hits.iter().map(|hit| hit.entry.block));
+    }
+}
+
+/// The latest harvest interval of a spray's tank for a block's crop.
+fn latest_interval(season: &Season<'_>, at: usize, facts: &SprayFacts, block: BlockId) -> Option<Closed> {
+    let crop = season.crop(block);
+    let intervals = facts.doses.iter().filter_map(|dose| {
+        let interval = season.preharvest(dose.material, crop)?;
+        let until = season.clear_after(facts.end, interval)?;
+        Some(Closed { at, until, material: dose.material, span: interval.span })
+    });
+    intervals.max_by_key(|closed| closed.until)
+}
+
+fn report(season: &Season<'_>, found: &mut Findings, hit: &Hit, blocks: impl Iterator<Item = BlockId>) {
+    let Hit { entry, closed, longer } = hit;
+    let journal = season.journal;
+    let facts = &season.sprays[closed.at];
+    let spray = facts.spray(journal);
+    let visit = scene::visit(season, entry.what);
+    let place = scene::named(season, blocks);
+    let material = say::material(season, closed.material);
+    let interval = season.preharvest(closed.material, season.crop(entry.block)).map(|interval| interval.time);
+    let Some(Stated::For(seconds)) = interval else { return };
+    let whole_days = scene::whole_days(seconds);
+    let clear = longer.unwrap_or(*closed);
+    let clear = scene::day_or_moment(clear.until);
+    let (sprayed, picked) = (facts.end.local.date(), entry.start.local.date());
+    let length = whole_days.map_or_else(|| scene::interval(seconds), scene::days);
+    let headline = format!(
+        "{place} was picked on {}, inside the {length} that {material} asks for; the first {} that is clear is {clear}",
+        say::day(picked),
+        if clear.contains(':') { "moment" } else { "date" },
+    );
+    let sprayed_at = spray.sessions.last().map_or(spray.at.line, |session| session.span);
+    let mut finding = found
+        .finding(visit.line, headline)
+        .here(match whole_days {
+            Some(days) => format!("picked here, day {} of {days}", scene::between(sprayed, picked)),
+            None => "picked here".to_string(),
+        })
+        .label(
+            sprayed_at,
+            if whole_days.is_some() {
+                format!("{material} sprayed here, day 0")
+            } else {
+                format!("{material} sprayed here")
+            },
+        )
+        .label(closed.span, "harvest interval set here");
+    finding = match whole_days {
+        Some(days) => finding.working(format!(
+            "{} is day 0; {} later is {}",
+            say::day(sprayed),
+            scene::days(days),
+            scene::day_or_moment(closed.until),
+        )),
+        None => finding.working(format!(
+            "the spray ended {}; {length} later is {}",
+            say::moment(facts.end),
+            say::moment(closed.until)
+        )),
+    };
+    if facts.end_assumed && (whole_days.is_none() || spray.sessions.is_empty()) {
+        finding = finding.working("when it ended is not on record, so the end of that day is taken");
+    }
+    if let Some(longer) = longer {
+        finding = finding.label(longer.span, "this re-entry interval runs longer").working(format!(
+            "the re-entry interval of {} runs longer, until {}, and comes before a shorter harvest interval",
+            say::material(season, longer.material),
+            say::moment(longer.until)
+        ));
+    }
+    if spray.leftover.as_ref().is_some_and(|left| scene::ids(&left.ground.blocks).any(|id| id == entry.block)) {
+        finding = finding.working("what was left in the tank was put on this block, and counts as a spray of it");
+    }
+    found.add(
+        finding
+            .help("if the dates are right, keep the fruit of this pick apart, and ask your adviser or inspector before it is sold or eaten; the product label comes first")
+            .source(match longer {
+                None => "the interval is the one in your material entry",
+                Some(_) => "the intervals are those in your material entries; re-entry overrides a shorter harvest interval (WSU Tree Fruit, entry and pre-harvest intervals)",
+            }),
+    );
+}

@@ -1,7 +1,9 @@
 //! See the Markdown beside this file.
 
+use super::wording::{hides, quote};
 use super::{Check, Findings};
 use crate::finding::Level;
+use crate::journal::Trouble;
 use crate::season::Season;
 
 pub(super) const CHECK: Check = Check {
@@ -12,4 +14,16 @@ pub(super) const CHECK: Check = Check {
     run,
 };
 
-fn run(_season: &Season<'_>, _found: &mut Findings) {}
+fn run(season: &Season<'_>, found: &mut Findings) {
+    for trouble in &season.journal.troubles {
+        let &Trouble::MissingFolder { at } = trouble else { continue };
+        if hides(season, at) {
+            continue;
+        }
+        let finding = found
+            .finding(at, format!("there is no folder {} to take shared entries from", quote(season, at)))
+            .here("no such folder")
+            .help("the path is seen from the folder of the file with the `farm` entry; `..` is the folder above it");
+        found.add(finding);
+    }
+}

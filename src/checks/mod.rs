@@ -2,7 +2,18 @@
 //! of `foliary explain`, and its test. To add one: write the two files and the two lines below.
 
 mod accepted;
+mod crops;
+mod holds;
+mod lost;
+mod rates;
+mod rounds;
 mod say;
+mod scene;
+mod season_cap;
+mod tank_limit;
+mod tanks;
+mod wording;
+mod written;
 
 mod accept_of_nothing;
 mod amendment_of_nothing;
@@ -58,6 +69,7 @@ mod volume_disagrees;
 mod weather_outside_limits;
 mod wrong_dimension;
 mod wrong_form;
+mod wrong_shape;
 mod wrong_weekday;
 
 use rayon::prelude::*;
@@ -100,6 +112,7 @@ pub static CHECKS: &[Check] = &[
     unreadable_date::CHECK,
     unsettled_ounce::CHECK,
     wrong_form::CHECK,
+    wrong_shape::CHECK,
     wrong_weekday::CHECK,
     unknown_timezone::CHECK,
     missing_folder::CHECK,

@@ -1,8 +1,12 @@
 //! See the Markdown beside this file.
 
+use super::wording::quote;
 use super::{Check, Findings};
 use crate::finding::Level;
+use crate::journal::Trouble;
 use crate::season::Season;
+use crate::syntax::FieldWord;
+use crate::text::Span;
 
 pub(super) const CHECK: Check = Check {
     code: "repeated-field",
@@ -12,4 +16,34 @@ pub(super) const CHECK: Check = Check {
     run,
 };
 
-fn run(_season: &Season<'_>, _found: &mut Findings) {}
+fn run(season: &Season<'_>, found: &mut Findings) {
+    for trouble in &season.journal.troubles {
+        let &Trouble::RepeatedField { first, again, word } = trouble else { continue };
+        // A mix says its volume once, in one of three ways.
+        let headline = match word {
+            FieldWord::In | FieldWord::Into | FieldWord::Make => {
+                format!(
+                    "this mix says twice how much it makes, {} and `{}`",
+                    quote(season, line_of(season, first)),
+                    word.word()
+                )
+            }
+            _ => format!("`{}` stands twice in one entry", word.word()),
+        };
+        let finding = found
+            .finding(again, headline)
+            .here("not read")
+            .label(first, "this one is read")
+            .help("keep the one that is right");
+        found.add(finding);
+    }
+}
+
+/// The words at a span and what stands in front of them on the line.
+fn line_of(season: &Season<'_>, span: Span) -> Span {
+    let file = season.sources.get(season.sources.source_of(span));
+    let before = &file.text()[..(span.start - file.base()) as usize];
+    let start = before.rfind('\n').map_or(0, |newline| newline + 1);
+    let indent = before[start..].len() - before[start..].trim_start().len();
+    Span::new(file.base() + (start + indent) as u32, span.end)
+}

@@ -1,6 +1,7 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings};
+use super::rounds::{Step, report, steps};
+use super::{Check, Findings, scene};
 use crate::finding::Level;
 use crate::season::Season;
 
@@ -12,4 +13,11 @@ pub(super) const CHECK: Check = Check {
     run,
 };
 
-fn run(_season: &Season<'_>, _found: &mut Findings) {}
+fn run(season: &Season<'_>, found: &mut Findings) {
+    let early = |step: &Step| step.previous.is_some() && step.day < step.due.first;
+    for hits in steps(season, early).chunk_by(Step::same_spray) {
+        let step = &hits[0];
+        let before = scene::days(scene::between(step.day, step.due.first));
+        report(season, found, hits, &format!("{before} early"));
+    }
+}

@@ -1,6 +1,7 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings};
+use super::rounds::{Step, report, steps};
+use super::{Check, Findings, scene};
 use crate::finding::Level;
 use crate::season::Season;
 
@@ -12,4 +13,11 @@ pub(super) const CHECK: Check = Check {
     run,
 };
 
-fn run(_season: &Season<'_>, _found: &mut Findings) {}
+fn run(season: &Season<'_>, found: &mut Findings) {
+    let late = |step: &Step| step.day > step.due.last;
+    for hits in steps(season, late).chunk_by(Step::same_spray) {
+        let step = &hits[0];
+        let after = scene::days(scene::between(step.due.last, step.day));
+        report(season, found, hits, &format!("{after} late"));
+    }
+}

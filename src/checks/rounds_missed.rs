@@ -1,8 +1,9 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings};
+use super::rounds::every_words;
+use super::{Check, Findings, say, scene};
 use crate::finding::Level;
-use crate::season::Season;
+use crate::season::{Season, due_after};
 
 pub(super) const CHECK: Check = Check {
     code: "rounds-missed",
@@ -12,4 +13,57 @@ pub(super) const CHECK: Check = Check {
     run,
 };
 
-fn run(_season: &Season<'_>, _found: &mut Findings) {}
+fn run(season: &Season<'_>, found: &mut Findings) {
+    let Some(today) = season.as_of.or_else(|| season.journal.days.iter().map(|day| day.at.day).max()) else { return };
+    for run in &season.runs {
+        let program = season.journal.program(run.program);
+        let Some(rounds) = program.rounds else { continue };
+        let (fewest, done) = (rounds.value.0 as usize, run.rounds.len());
+        // Where a program does not say when it begins, a stray spray of its mix is not taken for a second season of it.
+        let is_a_run =
+            run.anchor.is_some() || run.number == 0 && program.start.is_none() || done > 1 && program.start.is_none();
+        if done >= fewest || !is_a_run {
+            continue;
+        }
+        let last = run.rounds.last().map(|&at| &season.sprays[at]);
+        let due = match last {
+            Some(last) => due_after(program, last.start.local.date()),
+            None => run.first_due(),
+        };
+        let Some(due) = due.filter(|due| due.last < today) else { continue };
+        let block = scene::block(season, run.block);
+        let name = &program.named.name;
+        let had = match done {
+            0 => "no round".to_string(),
+            done => format!("{} of at least {fewest}", scene::count(done, "round")),
+        };
+        let window = match due.first == due.last {
+            true => format!("on {}", say::day(due.last)),
+            false => format!("from {} to {}", say::day(due.first), say::day(due.last)),
+        };
+        let headline = format!("{block} had {had} of {name}; round {} was due {window}", done + 1);
+        let mut finding = found.finding(program.named.span, headline).label(rounds.span, "rounds set here");
+        if let Some(last) = last {
+            let line = last.spray(season.journal).at.line;
+            finding = finding.label(line, format!("round {done} here"));
+            if let Some(every) = program.every {
+                finding = finding.working(format!(
+                    "round {done} was on {}; the program has {}",
+                    say::day(last.start.local.date()),
+                    every_words(every.value)
+                ));
+            }
+        } else if let Some((day, span)) = run.anchor {
+            finding = finding
+                .label(span, "counted from here")
+                .working(format!("it begins on {}; a first round is taken as due within three days", say::day(day)));
+        }
+        let as_of = if season.as_of.is_some() { "today is" } else { "the last page of the journal is" };
+        found.add(
+            finding
+                .working(format!("{as_of} {}", say::day(today)))
+                .help("if the program was ended on purpose, accept this in the program with the reason; if a round was not written down, write it down")
+                .source("the program is your own; how much give it has is common practice, no source"),
+        );
+    }
+}

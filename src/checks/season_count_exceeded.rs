@@ -1,7 +1,9 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings};
-use crate::finding::Level;
+use super::season_cap::{Exceeded, look};
+use super::{Check, Findings, say};
+use crate::finding::{Finding, Level};
+use crate::journal::CapAmount;
 use crate::season::Season;
 
 pub(super) const CHECK: Check = Check {
@@ -12,4 +14,65 @@ pub(super) const CHECK: Check = Check {
     run,
 };
 
-fn run(_season: &Season<'_>, _found: &mut Findings) {}
+/// How many earlier sprays are shown.
+pub(super) const SHOWN: usize = 5;
+
+fn run(season: &Season<'_>, found: &mut Findings) {
+    look(season, true, |exceeded| {
+        let finding = finding(season, &exceeded, found);
+        found.found.extend(finding);
+    });
+}
+
+fn finding(season: &Season<'_>, exceeded: &Exceeded<'_, '_>, found: &Findings) -> Option<Finding> {
+    let (last, earlier) = exceeded.entries.split_last()?;
+    let spray = season.sprays[last.spray].spray(season.journal);
+    let block = &season.journal.block(exceeded.block).named.name;
+    let CapAmount::Sprays(most) = exceeded.cap.cap.most else { return None };
+    let (year, count, day) = (exceeded.year, exceeded.sum.floor(), say::day(spray.at.day));
+    let of = of(season, exceeded).map(|of| format!(" of {of}")).unwrap_or_default();
+    let whose = exceeded.cap.whose;
+    let mut finding = found
+        .finding(
+            spray.at.line,
+            format!("the spray of {day} is number {count}{of} on {block} in {year}; the limit of {whose} is {most}"),
+        )
+        .here(format!("number {count}"))
+        .label(exceeded.cap.cap.span, "limit set here");
+    for (at, entry) in earlier.iter().take(SHOWN).enumerate() {
+        let spray = season.sprays[entry.spray].spray(season.journal);
+        finding = finding.label(spray.at.line, format!("number {}: {}", at + 1, say::day(spray.at.day)));
+    }
+    if earlier.len() > SHOWN {
+        finding = finding.working(format!("and {}", others(earlier.len() - SHOWN)));
+    }
+    Some(
+        finding
+            .working(format!("{count} sprays in {year}; at most {most}"))
+            .working("counted by block and calendar year; tanks of one day are one spray")
+            .source(source(season, exceeded)),
+    )
+}
+
+/// `1 other`, `3 others`.
+pub(super) fn others(count: usize) -> String {
+    if count == 1 { "1 other".to_string() } else { format!("{count} others") }
+}
+
+/// What is capped.
+pub(super) fn of<'j>(season: &Season<'j>, exceeded: &Exceeded<'_, 'j>) -> Option<&'j str> {
+    match (&exceeded.cap.cap.of, exceeded.cap.material) {
+        (Some(of), _) => Some(season.words(of.span)),
+        (None, Some(material)) => Some(say::material(season, material)),
+        (None, None) => None,
+    }
+}
+
+pub(super) fn source(season: &Season<'_>, exceeded: &Exceeded<'_, '_>) -> String {
+    match exceeded.cap.source {
+        Some(source) => {
+            format!("the `season` that you entered for {}; its source: {}", exceeded.cap.whose, season.words(source))
+        }
+        None => format!("the `season` that you entered for {}", exceeded.cap.whose),
+    }
+}

@@ -1,7 +1,9 @@
 //! See the Markdown beside this file.
 
+use super::wording::{hides, quote};
 use super::{Check, Findings};
 use crate::finding::Level;
+use crate::journal::Trouble;
 use crate::season::Season;
 
 pub(super) const CHECK: Check = Check {
@@ -12,4 +14,23 @@ pub(super) const CHECK: Check = Check {
     run,
 };
 
-fn run(_season: &Season<'_>, _found: &mut Findings) {}
+fn run(season: &Season<'_>, found: &mut Findings) {
+    for trouble in &season.journal.troubles {
+        let &Trouble::UnknownZone { at, nearest } = trouble else { continue };
+        if hides(season, at) {
+            continue;
+        }
+        let finding = found
+            .finding(at, format!("there is no time zone called {}", quote(season, at)))
+            .here("unknown time zone")
+            .source("IANA Time Zone Database");
+        let finding = match nearest {
+            Some(near) => finding.help(format!("did you mean `{near}`?")).edit(at, near),
+            None => finding.help(
+                "write region and city of the zone your clocks follow, such as America/Boise or Europe/London; \
+                 letters such as EST do not say when the clocks change",
+            ),
+        };
+        found.add(finding);
+    }
+}

@@ -1,8 +1,11 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings};
-use crate::finding::Level;
-use crate::season::Season;
+use super::{Check, Findings, area_over_block, rates, say, written};
+use crate::finding::{Finding, Level};
+use crate::journal::{Calibration, PickedRows};
+use crate::quantity::{Amount, Basis, Dimension, Exact, Per, Rate, show, show_apart};
+use crate::season::{Season, SprayFacts};
+use crate::trade::{Clues, likely_slip};
 
 pub(super) const CHECK: Check = Check {
     code: "volume-disagrees",
@@ -12,4 +15,157 @@ pub(super) const CHECK: Check = Check {
     run,
 };
 
-fn run(_season: &Season<'_>, _found: &mut Findings) {}
+fn run(season: &Season<'_>, found: &mut Findings) {
+    let mut calibrations: Vec<&Calibration> =
+        season.journal.calibrations.iter().filter(|one| one.output.is_some() && one.rig.id.is_some()).collect();
+    if calibrations.is_empty() {
+        return;
+    }
+    calibrations.sort_by_key(|one| (one.rig.id, one.at.day, one.at.entry.start));
+    for facts in &season.sprays {
+        let spray = facts.spray(season.journal);
+        let Some(rig) = spray.rig.and_then(|rig| rig.id) else { continue };
+        // Every other alley takes half, from a whole ground; and what was left of a spray broken off is not known.
+        let alternate = spray.ground.rows.as_ref().is_some_and(|picked| picked.rows == PickedRows::Alternate);
+        if alternate || spray.stopped.is_some() && spray.leftover.is_none() {
+            continue;
+        }
+        let begun = calibrations.partition_point(|one| (one.rig.id, one.at.day) <= (Some(rig), spray.at.day));
+        let Some(latest) = calibrations[..begun].last().filter(|one| one.rig.id == Some(rig)) else { continue };
+        let Some(applied) = applied(season, facts) else { continue };
+        // Several outputs of one day are as many setups; any of them will do.
+        let mut nearest: Option<(&Calibration, Off)> = None;
+        for one in
+            calibrations[..begun].iter().rev().take_while(|one| one.rig.id == Some(rig) && one.at.day == latest.at.day)
+        {
+            let Some(off) = off(&applied, one) else { continue };
+            if nearest.is_none_or(|(_, known)| off.by < known.by) {
+                nearest = Some((one, off));
+            }
+        }
+        if let Some((one, off)) = nearest.filter(|(_, off)| off.far) {
+            found.add(finding(season, facts, one, &applied, off, found));
+        }
+    }
+}
+
+/// What went on the ground.
+struct Applied {
+    volume: Amount,
+    area: Amount,
+    left: Option<Amount>,
+    /// By how much the area may be off, as a share of it.
+    rounding: Exact,
+}
+
+/// How far a spray is off a calibration.
+#[derive(Clone, Copy)]
+struct Off {
+    ratio: Exact,
+    by: Exact,
+    far: bool,
+}
+
+fn applied(season: &Season<'_>, facts: &SprayFacts) -> Option<Applied> {
+    let spray = facts.spray(season.journal);
+    let (made, area) = (facts.finished?, facts.area?);
+    let left = match &spray.leftover {
+        Some(leftover) => Some(leftover.volume?),
+        None => None,
+    };
+    let volume = left.map_or(Some(made), |left| made.minus(left))?;
+    let rounding = match spray.over {
+        Some(over) => written::rounding(season, over).value.div(over.value.value)?,
+        None => {
+            let (sum, off) = area_over_block::whole(season, spray, area.unit)?;
+            off.div(sum.value)?
+        }
+    };
+    (volume.value.is_positive() && area.value.is_positive()).then_some(Applied { volume, area, left, rounding })
+}
+
+/// Over 10 % off, even where the area was rounded the other way.
+fn off(applied: &Applied, calibration: &Calibration) -> Option<Off> {
+    let (volume, ground) = calibration.output?.value;
+    let expected = volume.times(applied.area.ratio(ground)?)?;
+    let ratio = applied.volume.ratio(expected)?;
+    let by = ratio.sub(Exact::ONE)?;
+    let tenth = Exact::new(1, 10)?;
+    let nearest = if by.is_positive() {
+        ratio.div(Exact::ONE.add(applied.rounding)?)?
+    } else {
+        let room = Exact::ONE.sub(applied.rounding)?;
+        if !room.is_positive() {
+            return None;
+        }
+        ratio.div(room)?
+    };
+    let still = nearest.sub(Exact::ONE)?;
+    let same_side = still.is_positive() == by.is_positive();
+    Some(Off { ratio, by: by.abs(), far: same_side && still.abs() > tenth })
+}
+
+fn finding(
+    season: &Season<'_>,
+    facts: &SprayFacts,
+    calibration: &Calibration,
+    applied: &Applied,
+    off: Off,
+    found: &Findings,
+) -> Finding {
+    let spray = facts.spray(season.journal);
+    let names: Vec<&str> = spray.ground.blocks.iter().map(|block| season.words(block.span)).collect();
+    let rig = season.words(calibration.rig.span);
+    let at = written::volume_place(spray);
+    let day = say::day(calibration.at.day);
+    let percent = off.by.mul(Exact::int(100)).map_or_else(String::new, |percent| percent.figures(2));
+    let more = if off.ratio > Exact::ONE { "more" } else { "less" };
+    let Some((put, output)) = said(applied, calibration) else { return found.finding(at, "the volume is off") };
+    let mut finding = found
+        .finding(
+            at,
+            format!(
+                "{put} went on {}, {percent} % {more} than the {output} that {rig} put out when measured on {day}",
+                say::list(&names)
+            ),
+        )
+        .here(format!("{percent} % {more} than measured"));
+    if let Some(over) = spray.over {
+        finding = finding.label(over.span, "on this ground");
+    }
+    if let Some(leftover) = &spray.leftover {
+        finding = finding.label(leftover.span, "left over");
+    }
+    if let Some(output) = calibration.output {
+        finding = finding.label(output.span, format!("measured on {day}"));
+    }
+    if let (Some(left), Some(made)) = (applied.left, facts.finished) {
+        finding = finding.working(format!("{} - {} left = {}", show(made), show(left), show(applied.volume)));
+    }
+    let clues = Clues {
+        of: Some(Dimension::Volume),
+        written: Some(applied.volume.unit),
+        basis: Some(Basis::Area),
+        ..Clues::default()
+    };
+    finding
+        .working(format!("{} / {} = {put}", show(applied.volume), show(applied.area)))
+        .working(format!("{put} / {output} = {}", say::times(off.ratio)))
+        .slip(likely_slip(off.ratio, &clues))
+        .help("check volume and area; if both are right, the sprayer has changed: measure it again")
+        .source(
+            "5 % off is the usual limit before a sprayer is set right (Ohio State University Extension, FABE-537); said \
+             here from 10 % on",
+        )
+}
+
+/// Both outputs in the words of the calibration.
+fn said(applied: &Applied, calibration: &Calibration) -> Option<(String, String)> {
+    let (volume, ground) = calibration.output?.value;
+    let per = Per::counted(ground).ok()?;
+    let Rate::Of { amount, .. } = rates::over(applied.volume, applied.area)?.said_as(volume.unit, per)? else {
+        return None;
+    };
+    let (put, output) = show_apart(amount, volume);
+    Some((format!("{put} {per}"), format!("{output} {per}")))
+}

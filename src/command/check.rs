@@ -8,7 +8,8 @@ use clap::{Args, ValueEnum};
 
 use super::{CLEAN, FOUND, Failure, load, print, today};
 use crate::checks::CHECKS;
-use crate::report::{Format, Options, RuleText, render, summary_counts};
+use crate::finding::{Finding, summary_counts};
+use crate::report::{Format, Options, RuleText, render};
 use crate::{Farm, check_farm};
 
 /// Look for slips in the journals.
@@ -51,7 +52,10 @@ impl Check {
             findings.extend(check_farm(&loaded.sources, farm, Some(today(self.as_of))));
         }
         // A shared folder is looked over once for every farm that uses it; its own slips are told once.
-        findings.sort_by_key(|finding| finding.span().start);
+        findings.sort_by(|one, other| {
+            let key = |finding: &Finding| (finding.span().start, finding.span().end, finding.code);
+            key(one).cmp(&key(other)).then_with(|| one.headline.cmp(&other.headline))
+        });
         findings.dedup();
         let rules: Vec<RuleText<'_>> = CHECKS
             .iter()

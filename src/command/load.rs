@@ -6,6 +6,7 @@ use std::io;
 use std::path::{Component, Path, PathBuf};
 
 use ignore::WalkBuilder;
+use rustc_hash::{FxHashMap, FxHashSet};
 
 use crate::syntax::{EntryWord, FieldWord, Value, first_word, read_entry, split_entries};
 use crate::text::{SourceId, Sources, Span};
@@ -65,7 +66,7 @@ impl fmt::Display for LoadError {
 /// # Errors
 /// A [`LoadError`] where a path is not there, cannot be read, or holds no journal.
 pub fn load(paths: &[PathBuf]) -> Result<Loaded, LoadError> {
-    let mut reader = Reader { sources: Sources::new(), known: Vec::new() };
+    let mut reader = Reader::default();
     let mut found = Vec::new();
     for path in paths {
         let before = found.len();
@@ -94,7 +95,7 @@ fn files_under(path: &Path) -> Result<Vec<PathBuf>, LoadError> {
         let entry = entry.map_err(|error| LoadError::Walk(error.to_string()))?;
         let is_file = entry.file_type().is_some_and(|kind| kind.is_file())
             || entry.path_is_symlink() && fs::metadata(entry.path()).is_ok_and(|kind| kind.is_file());
-        if is_file && entry.path().extension().is_some_and(|ending| ending == "spray") {
+        if is_file && entry.path().extension().is_some_and(|ending| ending.eq_ignore_ascii_case("spray")) {
             files.push(entry.into_path());
         }
     }
@@ -102,10 +103,13 @@ fn files_under(path: &Path) -> Result<Vec<PathBuf>, LoadError> {
     Ok(files)
 }
 
+#[derive(Default)]
 struct Reader {
     sources: Sources,
-    /// Each file's true path and its number, so that a file reached twice is read once.
-    known: Vec<(PathBuf, SourceId)>,
+    /// The number of each file by its true path, so that a file reached twice is read once.
+    known: FxHashMap<PathBuf, SourceId>,
+    /// The true path of each folder by the path it is shown by: the same folder may be reached by two.
+    folders: FxHashMap<PathBuf, PathBuf>,
 }
 
 /// A farm entry, and the folder that it makes a farm's.
@@ -118,8 +122,8 @@ impl Reader {
     fn read(&mut self, path: &Path) -> Result<SourceId, LoadError> {
         let unreadable = |error| LoadError::Unreadable(path.to_path_buf(), error);
         let real = fs::canonicalize(path).map_err(unreadable)?;
-        if let Some((_, id)) = self.known.iter().find(|(known, _)| *known == real) {
-            return Ok(*id);
+        if let Some(&id) = self.known.get(&real) {
+            return Ok(id);
         }
         if fs::metadata(&real).map_err(unreadable)?.len() > LARGEST {
             return Err(LoadError::TooLarge(path.to_path_buf()));
@@ -129,40 +133,50 @@ impl Reader {
         let text =
             String::from_utf8(bytes).unwrap_or_else(|error| String::from_utf8_lossy(error.as_bytes()).into_owned());
         let id = self.sources.add(tidy(path), text).map_err(|_| LoadError::AllTooLarge)?;
-        self.known.push((real, id));
+        self.known.insert(real, id);
         Ok(id)
     }
 
     /// Shares the files out among the farms: each belongs to the nearest folder above it that holds a `farm` entry.
-    /// Without any farm, all files are one journal.
+    /// Files that no farm holds or uses are one journal more, so that none goes unread.
     fn farms(&mut self, files: &[SourceId]) -> Result<Vec<FarmFiles>, LoadError> {
         let homes: Vec<Home> = files.iter().filter_map(|&file| self.home(file)).collect();
-        if homes.is_empty() {
-            let folder = files.first().map(|&file| folder_of(self.sources.get(file).path())).unwrap_or_default();
-            return Ok(vec![FarmFiles { folder, files: files.to_vec(), missing: Vec::new() }]);
-        }
         let mut farms: Vec<FarmFiles> = Vec::new();
-        for home in homes {
-            let own: Vec<SourceId> = files
-                .iter()
-                .copied()
-                .filter(|&file| self.nearest_home(file, files).as_deref() == Some(&home.folder))
-                .collect();
-            match farms.iter_mut().find(|farm| farm.folder == home.folder) {
-                // A second farm in the same folder: its entry is reported, its files are already there.
-                Some(farm) => self.uses(&home, farm)?,
-                None => {
-                    let mut farm = FarmFiles { folder: home.folder.clone(), files: own, missing: Vec::new() };
-                    self.uses(&home, &mut farm)?;
-                    farms.push(farm);
-                }
+        // Which farm a folder belongs to, by its true path: those with a `farm` entry at first, then every one asked.
+        let mut farm_of: FxHashMap<PathBuf, Option<usize>> = FxHashMap::default();
+        for home in &homes {
+            farm_of.entry(self.real_folder(&home.folder)).or_insert_with(|| {
+                farms.push(FarmFiles { folder: home.folder.clone(), files: Vec::new(), missing: Vec::new() });
+                Some(farms.len() - 1)
+            });
+        }
+        for &file in files {
+            let folder = self.real_folder(&folder_of(self.sources.get(file).path()));
+            let nearest = folder.ancestors().find_map(|above| farm_of.get(above).copied()).flatten();
+            farm_of.insert(folder, nearest);
+            if let Some(farm) = nearest {
+                farms[farm].files.push(file);
+            }
+        }
+        let mut held: Vec<FxHashSet<SourceId>> =
+            farms.iter().map(|farm| farm.files.iter().copied().collect()).collect();
+        // A second farm in the same folder: its entry is reported, and what it uses is used.
+        for home in &homes {
+            if let Some(&Some(farm)) = farm_of.get(&self.real_folder(&home.folder)) {
+                self.uses(home, &mut farms[farm], &mut held[farm])?;
             }
         }
         farms.sort_by(|one, other| one.folder.cmp(&other.folder));
+        let held: FxHashSet<SourceId> = held.into_iter().flatten().collect();
+        let rest: Vec<SourceId> = files.iter().copied().filter(|file| !held.contains(file)).collect();
+        if let Some(&first) = rest.first() {
+            let folder = folder_of(self.sources.get(first).path());
+            farms.push(FarmFiles { folder, files: rest, missing: Vec::new() });
+        }
         Ok(farms)
     }
 
-    fn uses(&mut self, home: &Home, farm: &mut FarmFiles) -> Result<(), LoadError> {
+    fn uses(&mut self, home: &Home, farm: &mut FarmFiles, held: &mut FxHashSet<SourceId>) -> Result<(), LoadError> {
         for &span in &home.uses {
             let folder = tidy(&home.folder.join(self.sources.slice(span)));
             if !folder.is_dir() {
@@ -171,7 +185,7 @@ impl Reader {
             }
             for file in files_under(&folder)? {
                 let id = self.read(&file)?;
-                if !farm.files.contains(&id) {
+                if held.insert(id) {
                     farm.files.push(id);
                 }
             }
@@ -179,29 +193,25 @@ impl Reader {
         Ok(())
     }
 
-    fn nearest_home(&self, file: SourceId, files: &[SourceId]) -> Option<PathBuf> {
-        let folder = folder_of(self.sources.get(file).path());
-        let homes =
-            files.iter().filter(|&&file| self.has_farm(file)).map(|&file| folder_of(self.sources.get(file).path()));
-        homes.filter(|home| folder.starts_with(home)).max_by_key(|home| home.components().count())
-    }
-
-    fn has_farm(&self, file: SourceId) -> bool {
-        self.farm_entry(file).is_some()
-    }
-
-    fn farm_entry(&self, file: SourceId) -> Option<std::ops::Range<usize>> {
-        let text = self.sources.get(file).text();
-        split_entries(text).into_iter().find(|range| {
-            let text = &text[range.clone()];
-            EntryWord::named(&text[..first_word(text)]) == Some(EntryWord::Farm)
-        })
+    /// The true path of a folder; the path itself where there is none to be had.
+    fn real_folder(&mut self, folder: &Path) -> PathBuf {
+        if let Some(real) = self.folders.get(folder) {
+            return real.clone();
+        }
+        let there = if folder.as_os_str().is_empty() { Path::new(".") } else { folder };
+        let real = fs::canonicalize(there).unwrap_or_else(|_| folder.to_path_buf());
+        self.folders.insert(folder.to_path_buf(), real.clone());
+        real
     }
 
     fn home(&self, file: SourceId) -> Option<Home> {
-        let range = self.farm_entry(file)?;
         let source = self.sources.get(file);
-        let entry = read_entry(&source.text()[range.clone()], source.base() + range.start as u32);
+        let text = source.text();
+        let range = split_entries(text).into_iter().find(|range| {
+            let text = &text[range.clone()];
+            EntryWord::named(&text[..first_word(text)]) == Some(EntryWord::Farm)
+        })?;
+        let entry = read_entry(&text[range.clone()], source.base() + range.start as u32);
         let uses = entry.fields.iter().filter_map(|field| match (field.word, &field.value) {
             (FieldWord::Uses, Value::Text(span)) => Some(*span),
             _ => None,

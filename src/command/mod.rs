@@ -2,6 +2,7 @@
 
 mod check;
 mod explain;
+mod language;
 mod load;
 mod report;
 
@@ -13,6 +14,8 @@ use chrono::NaiveDate;
 use clap::{Parser, Subcommand};
 
 pub use load::{FarmFiles, LoadError, Loaded, load};
+
+use crate::text::escape_hidden;
 
 /// Nothing wrong, or nothing graver than a warning.
 const CLEAN: u8 = 0;
@@ -33,6 +36,7 @@ struct Foliary {
 enum Command {
     Check(check::Check),
     Explain(explain::Explain),
+    Language(language::Language),
     Report(report::Report),
 }
 
@@ -49,14 +53,14 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let done = match foliary.command {
         Command::Check(check) => check.run(),
         Command::Explain(explain) => explain.run(),
+        Command::Language(language) => language.run(),
         Command::Report(report) => report.run(),
     };
     match done {
         Ok(code) => ExitCode::from(code),
-        // A reader that closed the pipe has seen enough.
-        Err(Failure::Output(error)) if error.kind() == io::ErrorKind::BrokenPipe => ExitCode::from(CLEAN),
         Err(failure) => {
-            let _ = writeln!(io::stderr().lock(), "foliary: {failure}");
+            let words = failure.to_string();
+            let _ = writeln!(io::stderr().lock(), "foliary: {}", escape_hidden(&words));
             ExitCode::from(FAILED)
         }
     }
@@ -99,12 +103,14 @@ impl From<io::Error> for Failure {
     }
 }
 
-/// Writes to standard output in one go.
+/// Writes to standard output in one go. A reader that closed the pipe has seen enough: the command has still done its
+/// work, and its exit code says what it found.
 fn print(words: &str) -> Result<(), Failure> {
     let mut out = io::stdout().lock();
-    out.write_all(words.as_bytes())?;
-    out.flush()?;
-    Ok(())
+    match out.write_all(words.as_bytes()).and_then(|()| out.flush()) {
+        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => Err(error.into()),
+        _ => Ok(()),
+    }
 }
 
 /// The day that counts as today: as given, or the clock's.

@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::book::Book;
 use super::digest::Digest;
 use super::words;
-use crate::report::{Counts, summary_counts};
+use crate::finding::{Counts, summary_counts};
 
 /// What stands at the top and the foot of every document.
 #[derive(Clone, Debug, Serialize)]

@@ -8,13 +8,18 @@ use rayon::prelude::*;
 use super::lower::{Lowering, Shape};
 use super::names::Names;
 use super::trouble::{NameSort, Trouble};
-use super::words::weekday_of;
 use super::*;
-use crate::syntax::{Entry, EntryWord, first_word, is_date_line, read_entry, split_entries};
-use crate::text::{SourceId, Sources, Span, hidden_characters};
+use crate::syntax::{
+    Entry, EntryWord, FieldWord, SCHEMA, first_word, is_date_line, is_spoken_date, read_entry, split_entries,
+    weekday_named,
+};
+use crate::text::{Source, SourceId, Sources, Span, hidden_characters};
 
 /// How many dated entries one thread reads at a time: enough to forget the cost of sharing out, few enough to share.
 const BATCH: usize = 1024;
+
+/// How many hidden characters of a file are shown.
+const FIRST_HIDDEN: usize = 5;
 
 /// The files that make up one farm's journal, shared ones included.
 pub type Files<'f> = &'f [SourceId];
@@ -43,11 +48,7 @@ pub fn compile(sources: &Sources, files: Files<'_>) -> Journal {
     for &file in files {
         cut(sources, file, &mut pieces, &mut date_lines);
         let source = sources.get(file);
-        journal.troubles.extend(hidden_characters(source.text()).into_iter().map(|hidden| {
-            let start = source.base() + hidden.offset as u32;
-            let at = Span::new(start, start + hidden.character.len_utf8() as u32);
-            Trouble::HiddenCharacter { at, character: hidden.character }
-        }));
+        journal.troubles.extend(hidden(source));
     }
     let reader = Reader { sources, no_names: Names::default() };
     let pages = reader.pages(&date_lines, &mut journal);
@@ -58,6 +59,16 @@ pub fn compile(sources: &Sources, files: Files<'_>) -> Journal {
         dated.par_chunks(BATCH).map(|pieces| reader.dated(pieces, &pages, &names, &shapes)).collect();
     gather(&mut journal, parts);
     journal
+}
+
+/// The hidden characters of a file, in one trouble: a file that is no text at all has millions.
+fn hidden(source: &Source) -> Option<Trouble> {
+    let hidden = hidden_characters(source.text());
+    let first = hidden.iter().take(FIRST_HIDDEN).map(|hidden| {
+        let start = source.base() + hidden.offset as u32;
+        Span::new(start, start + hidden.character.len_utf8() as u32)
+    });
+    (!hidden.is_empty()).then(|| Trouble::HiddenCharacters { first: first.collect(), count: hidden.len() })
 }
 
 /// Whether an entry declares a name: all standing entries and the batches.
@@ -76,11 +87,21 @@ fn cut<'t>(sources: &'t Sources, file: SourceId, pieces: &mut Vec<Piece<'t>>, da
     for Range { start, end } in split_entries(source.text()) {
         let text = &source.text()[start..end];
         let base = source.base() + start as u32;
-        if is_date_line(text) {
+        let word = &text[..first_word(text)];
+        let known = EntryWord::named(word);
+        // A day in words, or behind the word `day`, is reported, but it is a page all the same.
+        if is_date_line(text) || known == Some(EntryWord::Day) || (known.is_none() && is_spoken_date(text)) {
             page = Some(date_lines.len() as u32);
             date_lines.push(Piece { text, base, file, kind: Some(EntryWord::Day), page });
         } else {
-            let kind = EntryWord::named(&text[..first_word(text)]);
+            // A misspelt word is reported, and what stands under it is read as what it is meant for, so that nobody
+            // else misses it. A field's word at the margin is no entry.
+            // The first rule is that of a page, which has no word.
+            let meant = || nearest_word(&word.to_ascii_lowercase(), SCHEMA.iter().skip(1).map(|rule| rule.word.word()));
+            let kind = match known {
+                None if FieldWord::named(word).is_none() => meant().and_then(EntryWord::named),
+                known => known,
+            };
             pieces.push(Piece { text, base, file, kind, page });
         }
     }
@@ -130,10 +151,17 @@ impl<'s> Reader<'s> {
         let entry = read_entry(piece.text, piece.base);
         let mut lowering = self.lowering(piece.file, &self.no_names, &[]);
         let (_, notes) = lowering.survey(&entry, EntryWord::Day);
+        if !entry.head.word.is_empty() && entry.strays.iter().all(|stray| !stray.head) {
+            lowering.trouble(Trouble::UnreadableLine {
+                line: entry.head.line,
+                entry: Some(EntryWord::Day),
+                head: true,
+            });
+        }
         let day = entry.head.date.and_then(|date| lowering.date(date));
         if let (Some(day), Some(date), Some(at)) = (day, entry.head.date, entry.head.weekday) {
             use chrono::Datelike;
-            if weekday_of(lowering.words(at)) != Some(day.weekday()) {
+            if weekday_named(lowering.words(at)) != Some(day.weekday()) {
                 lowering.trouble(Trouble::WrongWeekday { at, date, is: day.weekday() });
             }
         }
@@ -148,7 +176,7 @@ impl<'s> Reader<'s> {
     /// Declares every name, then reads what is so: materials first, since amounts of them need their form.
     fn standing(&self, pieces: &[Piece<'_>], pages: &[Page], journal: &mut Journal) -> Names {
         let entries: Vec<(Piece<'_>, Entry)> =
-            pieces.iter().map(|piece| (*piece, read_entry(piece.text, piece.base))).collect();
+            pieces.iter().map(|piece| (*piece, read(piece, &mut journal.troubles))).collect();
         let mut names = Names::default();
         let mut kept = Vec::with_capacity(entries.len());
         let mut farm = None;
@@ -281,7 +309,7 @@ impl<'s> Reader<'s> {
     }
 
     fn dated_entry(&self, piece: &Piece<'_>, pages: &[Page], lowering: &mut Lowering<'_>, part: &mut Journal) {
-        let entry = read_entry(piece.text, piece.base);
+        let entry = read(piece, &mut lowering.troubles);
         let Some(kind) = entry.kind else {
             let stands_alone = entry.head.word.is_empty();
             if stands_alone {
@@ -292,8 +320,6 @@ impl<'s> Reader<'s> {
                 for field in &entry.fields {
                     lowering.trouble(Trouble::HomelessLine { line: field.at.to(field.span) });
                 }
-            } else {
-                lowering.trouble(Trouble::UnknownEntry { word: entry.head.word });
             }
             return;
         };
@@ -303,7 +329,7 @@ impl<'s> Reader<'s> {
         }
         // A page whose date could not be read has said so; its entries stay quiet.
         let Some(day) = day_of(piece, pages) else { return };
-        let needs_block = !matches!(kind, EntryWord::Weather | EntryWord::Day);
+        let needs_block = !matches!(kind, EntryWord::Weather | EntryWord::Post | EntryWord::Day);
         if needs_block && entry.head.names.is_empty() && entry.strays.iter().all(|stray| !stray.head) {
             lowering.trouble(Trouble::NamelessEntry { line: entry.head.line, entry: kind });
         }
@@ -322,6 +348,16 @@ impl<'s> Reader<'s> {
             _ => {}
         }
     }
+}
+
+/// Reads an entry as what it is, or is meant for.
+fn read(piece: &Piece<'_>, troubles: &mut Vec<Trouble>) -> Entry {
+    let mut entry = read_entry(piece.text, piece.base);
+    if entry.kind.is_none() && !entry.head.word.is_empty() {
+        troubles.push(Trouble::UnknownEntry { word: entry.head.word });
+        entry.kind = piece.kind;
+    }
+    entry
 }
 
 fn day_of(piece: &Piece<'_>, pages: &[Page]) -> Option<NaiveDate> {

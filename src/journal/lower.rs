@@ -59,6 +59,7 @@ impl<'j> Lowering<'j> {
         let mut fields = Vec::with_capacity(entry.fields.len());
         let mut notes = Vec::new();
         let mut seen = 0u128;
+        let mut first_of = [None; FieldWord::ALL.len()];
         for field in &entry.fields {
             let Some(field_rule) = rule.field(field.word) else {
                 self.trouble(Trouble::MisplacedField { at: field.at, word: field.word, entry: kind });
@@ -66,11 +67,12 @@ impl<'j> Lowering<'j> {
             };
             let bit = 1u128 << field.word as u32;
             if seen & bit != 0 && !field_rule.repeats {
-                let first = entry.fields.iter().find(|earlier| earlier.word == field.word).map_or(field.at, |f| f.at);
+                let first = first_of[field.word as usize].unwrap_or(field.at);
                 self.trouble(Trouble::RepeatedField { first, again: field.at, word: field.word });
                 continue;
             }
             seen |= bit;
+            first_of[field.word as usize].get_or_insert(field.at);
             match &field.value {
                 Value::Note(_) => notes.push(field.span),
                 Value::Accept { code, reason } => {
@@ -126,8 +128,7 @@ impl<'j> Lowering<'j> {
         let name = self.words(span);
         let found = self.names.table(sort).find(name);
         if found.is_none() {
-            let nearest = self.names.table(sort).nearest(name);
-            self.trouble(Trouble::UnknownName { at: span, sort, nearest });
+            self.trouble(Trouble::UnknownName { at: span, sort });
         }
         found
     }
@@ -208,8 +209,7 @@ impl<'j> Lowering<'j> {
     /// A unit that measures one of the wanted dimensions.
     fn unit(&mut self, at: Span, field: FieldWord, wanted: &'static [Dimension]) -> Option<Unit> {
         let Some(unit) = Unit::named(self.words(at)) else {
-            let nearest = Unit::nearest(self.words(at));
-            self.trouble(Trouble::UnknownUnit { at, nearest });
+            self.trouble(Trouble::UnknownUnit { at });
             return None;
         };
         if wanted.contains(&unit.dimension()) {
@@ -336,8 +336,12 @@ impl<'j> Lowering<'j> {
         const BASIS: &[Dimension] = &[Dimension::Volume, Dimension::Area, Dimension::Length, Dimension::Count];
         let rate = if measure.one_in {
             let words = self.words(number);
-            let parts = words.rsplit(':').next().unwrap_or_default().trim();
-            let parts = match Exact::parse(parts) {
+            let (one, parts) = words.split_once(':').unwrap_or_default();
+            if one.trim() != "1" {
+                self.trouble(Trouble::WrongShape { at: measure.span, field });
+                return None;
+            }
+            let parts = match Exact::parse(parts.trim()) {
                 Ok(parts) => parts,
                 Err(why) => {
                     self.trouble(Trouble::UnreadableNumber { at: number, why });

@@ -32,28 +32,13 @@ impl NameTable {
         self.numbers.get(lower(name).as_ref()).copied()
     }
 
-    /// The declared name that a name is probably a slip for.
-    pub(super) fn nearest(&self, name: &str) -> Option<(Box<str>, Span)> {
-        let names = self.declared.iter().map(|(name, _)| name.as_ref());
-        let found = nearest(&lower(name), names)?;
-        self.declared.iter().find(|(name, _)| **name == *found).cloned()
-    }
-
     /// Pairs of names that the eye takes for one another: alike but for hyphens, underscores and full stops, or for
-    /// characters that look the same (0 and o, 1 and l and i).
+    /// characters that look the same (0 and o, 1 and l and i). A mark between two digits counts: plot 1-12 is not 11-2.
     pub(super) fn look_alikes(&self) -> Vec<(Span, Span)> {
         let mut seen: FxHashMap<String, Span> = FxHashMap::default();
         let mut pairs = Vec::new();
         for (name, span) in &self.declared {
-            let shape = name
-                .chars()
-                .filter(|character| !matches!(character, '-' | '_' | '.'))
-                .map(|character| match character {
-                    '0' => 'o',
-                    '1' | 'i' => 'l',
-                    other => other,
-                })
-                .collect();
+            let shape = shape(name);
             match seen.get(&shape) {
                 Some(&first) => pairs.push((first, *span)),
                 None => {
@@ -65,23 +50,53 @@ impl NameTable {
     }
 }
 
-/// The nearest known word: at most a third of its letters away, counting a swap of neighbours as one. Words that
-/// differ only in digits are never offered for one another: block 7 is not a slip for block 8.
+/// A name as the eye sees it at a glance.
+fn shape(name: &str) -> String {
+    let mut shape = String::with_capacity(name.len());
+    let mut before = ' ';
+    let mut characters = name.chars().peekable();
+    while let Some(character) = characters.next() {
+        let between_digits = before.is_ascii_digit() && characters.peek().is_some_and(char::is_ascii_digit);
+        before = character;
+        match character {
+            '-' | '_' | '.' if !between_digits => {}
+            '_' | '.' => shape.push('-'),
+            '0' => shape.push('o'),
+            '1' | 'i' => shape.push('l'),
+            other => shape.push(other),
+        }
+    }
+    shape
+}
+
+/// A longer word than this is no slip for any other: comparing takes time in the square of the length.
+const LONGEST: usize = 64;
+
+/// The nearest known word: at most a third of its letters away, counting a swap of neighbours as one; of several, the
+/// first in the alphabet, so that the order of files changes nothing. Words that differ only in digits are never offered
+/// for one another: block 7 is not a slip for block 8.
 pub fn nearest<'a>(written: &str, known: impl Iterator<Item = &'a str>) -> Option<&'a str> {
+    if written.len() > LONGEST {
+        return None;
+    }
     let without_digits = |word: &str| word.chars().filter(|character| !character.is_ascii_digit()).collect::<String>();
-    let letters = without_digits(written);
+    let length = written.chars().count();
     let mut best: Option<(usize, &str)> = None;
     for word in known {
-        let most = written.chars().count().max(word.chars().count()) / 3;
-        // A cheap bound first: lengths further apart than the most allowed cannot be near.
-        if written.len().abs_diff(word.len()) > most * 4 {
+        if word.len() > LONGEST {
+            continue;
+        }
+        let known_length = word.chars().count();
+        let most = length.max(known_length) / 3;
+        // A cheap bound first: words are at least as far apart as their lengths.
+        if length.abs_diff(known_length) > most {
             continue;
         }
         let distance = strsim::damerau_levenshtein(written, word);
-        if distance == 0 || distance > most || without_digits(word) == letters {
+        if distance == 0 || distance > most || without_digits(word) == without_digits(written) {
             continue;
         }
-        if best.is_none_or(|(least, _)| distance < least) {
+        if best.is_none_or(|nearest| (distance, word) < nearest) {
             best = Some((distance, word));
         }
     }

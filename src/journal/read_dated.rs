@@ -54,7 +54,8 @@ impl Lowering<'_> {
             evidence: None,
             notes,
         };
-        spray.time_lost = entry.strays.iter().any(|stray| self.words(stray.line).starts_with("time"));
+        // Any line that could not be read may have been the time.
+        spray.time_lost = !entry.strays.is_empty();
         for field in fields {
             match field.word {
                 FieldWord::Mix => spray.mix = self.mix_use(field),
@@ -514,12 +515,14 @@ impl Lowering<'_> {
         let (fields, _) = self.survey(entry, EntryWord::Amend);
         self.head_has_only(entry, EntryWord::Amend, 1, true, false, true);
         let kind_span = *entry.head.names.first()?;
-        let kind = EntryWord::named(self.words(kind_span)).filter(|kind| !kind.is_standing());
+        use EntryWord::{Harvest, Observe, Post, Spray, Weather, Work};
+        let kind = EntryWord::named(self.words(kind_span));
+        let kind = kind.filter(|kind| matches!(kind, Spray | Observe | Weather | Harvest | Work | Post));
         if kind.is_none() {
-            let allowed = &["spray", "observe", "weather", "harvest", "work", "post"];
-            self.trouble(Trouble::UnknownChoice { at: kind_span, field: FieldWord::Note, allowed });
+            self.trouble(Trouble::UnknownRecord { at: kind_span });
+            return None;
         }
-        let Some(of) = entry.head.of else {
+        let (Some(of), Some(_)) = (entry.head.of, entry.head.date) else {
             self.trouble(Trouble::NamelessEntry { line: entry.head.line, entry: EntryWord::Amend });
             return None;
         };

@@ -2,7 +2,7 @@
 
 use chrono::Weekday;
 
-use crate::quantity::{Dimension, NumberTrouble, Unit};
+use crate::quantity::{Dimension, NumberTrouble};
 use crate::syntax::{EntryWord, FieldWord};
 use crate::text::Span;
 
@@ -136,8 +136,6 @@ pub enum Trouble {
         at: Span,
         /// What it should stand for.
         sort: NameSort,
-        /// The nearest declared name, and where it is declared.
-        nearest: Option<(Box<str>, Span)>,
     },
     /// A name declared twice.
     DuplicateName {
@@ -166,12 +164,15 @@ pub enum Trouble {
         /// What it may be.
         allowed: &'static [&'static str],
     },
+    /// An amendment of something that no record is.
+    UnknownRecord {
+        /// The word behind `amend`.
+        at: Span,
+    },
     /// A unit that nobody knows.
     UnknownUnit {
         /// The unit.
         at: Span,
-        /// The nearest known one.
-        nearest: Option<Unit>,
     },
     /// A number without a unit where one is needed.
     NoUnit {
@@ -259,11 +260,11 @@ pub enum Trouble {
         /// Its path as written.
         at: Span,
     },
-    /// A character that cannot be seen or that turns the text round.
-    HiddenCharacter {
-        /// Where.
-        at: Span,
-        /// Which.
-        character: char,
+    /// Characters that cannot be seen or that turn the text round, of one file.
+    HiddenCharacters {
+        /// Where the first few stand.
+        first: Vec<Span>,
+        /// How many there are in the file.
+        count: usize,
     },
 }

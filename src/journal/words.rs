@@ -1,6 +1,6 @@
 //! Days and times as written.
 
-use chrono::{NaiveDate, NaiveTime, Weekday};
+use chrono::{NaiveDate, NaiveTime};
 
 use super::trouble::DateTrouble;
 
@@ -38,9 +38,4 @@ pub(super) fn clock_of(words: &str) -> Option<NaiveTime> {
         _ => return None,
     }
     NaiveTime::from_hms_opt(hour, minute, 0)
-}
-
-/// A weekday, short or in full.
-pub(super) fn weekday_of(words: &str) -> Option<Weekday> {
-    words.parse().ok()
 }

@@ -4,8 +4,8 @@ use serde::Serialize;
 
 use super::machine::json_text;
 use super::place::region;
-use super::{Counts, summary_counts};
 use crate::finding::{self, Finding};
+use crate::finding::{Counts, summary_counts};
 use crate::text::{Place, Sources, Span};
 
 /// JSON Schema (draft 2020-12) of what [`render`] writes.

@@ -3,7 +3,6 @@
 //! Findings are rendered in the order given, and every span of theirs must lie in the `sources` passed along (a span
 //! that runs past its file is shown up to the file's end).
 
-mod counts;
 mod excerpt;
 pub mod json;
 pub mod line;
@@ -15,7 +14,6 @@ pub mod terminal;
 
 use std::str::FromStr;
 
-pub use counts::{Counts, summary_counts};
 pub use sarif::RuleText;
 
 use crate::finding::Finding;

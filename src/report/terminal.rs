@@ -5,8 +5,9 @@ use codespan_reporting::term::termcolor::{Ansi, NoColor};
 use codespan_reporting::term::{Config, emit_to_write_style};
 
 use super::excerpt::{Excerpts, Marked, excerpts};
+use super::line;
 use super::shown::one_line;
-use super::{line, summary_counts};
+use crate::finding::summary_counts;
 use crate::finding::{Finding, Level};
 use crate::text::Sources;
 

@@ -26,8 +26,21 @@ pub enum ClockFit {
     Twice,
 }
 
+/// A change of the clocks, as they showed it: at `from` they were set to `to`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct ClockChange {
+    /// What the clocks would have shown at that moment.
+    pub from: NaiveDateTime,
+    /// What they showed instead.
+    pub to: NaiveDateTime,
+}
+
 /// How many days of offsets are worked out beforehand at most; a journal that spans more is asked day by day.
 const MOST_DAYS: i64 = 40 * 366;
+
+/// The last second that is counted to, some 260,000 years on: two days short of the calendar's own end, so that no time
+/// zone's offset passes it.
+const LAST: i64 = DateTime::<Utc>::MAX_UTC.timestamp() - 2 * 86_400;
 
 /// The farm's time zone. Where none is written, clock times are taken as they stand, and the documents say so.
 #[derive(Debug)]
@@ -96,9 +109,33 @@ impl Zone {
         self.moment(clocked.local, clocked.which, late)
     }
 
-    /// The moment so many seconds later, with the wall clock of then.
+    /// The change of the clocks that made a local time happen twice or never; `None` for times that happened once.
+    pub fn change_at(&self, local: NaiveDateTime) -> Option<ClockChange> {
+        let zone = self.zone?;
+        let offset = |utc: i64| {
+            let time = DateTime::<Utc>::from_timestamp(utc, 0)?;
+            Some(i64::from(zone.offset_from_utc_datetime(&time.naive_utc()).fix().local_minus_utc()))
+        };
+        let shown = |utc: i64| DateTime::<Utc>::from_timestamp(utc, 0).map(|time| time.naive_utc());
+        let as_utc = local.and_utc().timestamp();
+        let (mut before, mut after) = match zone.from_local_datetime(&local) {
+            LocalResult::Single(_) => return None,
+            LocalResult::Ambiguous(first, second) => (first.timestamp(), second.timestamp()),
+            // No offset is more than a day, so the jump lies between these two.
+            LocalResult::None => (as_utc - 2 * 86_400, as_utc + 2 * 86_400),
+        };
+        let old = offset(before)?;
+        let new = offset(after)?;
+        while after - before > 1 {
+            let middle = before + (after - before) / 2;
+            if offset(middle)? == old { before = middle } else { after = middle }
+        }
+        Some(ClockChange { from: shown(after + old)?, to: shown(after + new)? })
+    }
+
+    /// The moment so many seconds later, with the wall clock of then; nothing is later than the end of the calendar.
     pub fn later(&self, from: Moment, seconds: i64) -> Moment {
-        let target = from.seconds.saturating_add(seconds);
+        let target = from.seconds.saturating_add(seconds).min(LAST);
         let local = match (self.zone, DateTime::<Utc>::from_timestamp(target, 0)) {
             (Some(zone), Some(time)) => zone.from_utc_datetime(&time.naive_utc()).naive_local(),
             (None, Some(time)) => time.naive_utc(),

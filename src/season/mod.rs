@@ -1,17 +1,21 @@
 //! What follows from a journal: moments, doses, areas, re-entry and harvest intervals, rounds. Knows nothing of rules
 //! and messages.
 
+mod bloom;
 mod clock;
 mod ground;
 mod rounds;
+mod rows;
 mod tank;
 
 use chrono::{Days, NaiveDate};
 use rayon::prelude::*;
 
-pub use clock::{ClockFit, Moment, Zone};
+pub use bloom::{BloomRecord, BloomSeen, stage_is_bloom};
+pub use clock::{ClockChange, ClockFit, Moment, Zone};
 pub use ground::{Touched, block_area, expected_area, row_share, touched, treated_area};
-pub use rounds::{Run, runs};
+pub use rounds::{Due, Run, due_after, runs};
+pub use rows::{ByRows, Rows, disjoint, rows_of, rows_treated};
 pub use tank::{
     Contribution, Dose, Recipe, RecipePart, TotalKind, add, contributions, counts_for, doses, finished_volume, like,
     limit_for, load_totals, recipe, recipe_contributions, strength, total_kind,
@@ -96,6 +100,8 @@ pub struct BlockEntry {
     pub end: Moment,
     /// Whether a start time was written.
     pub start_written: bool,
+    /// Whether the end is assumed.
+    pub end_assumed: bool,
     /// Which record.
     pub what: EntryKind,
 }
@@ -244,10 +250,10 @@ fn block_entries(journal: &Journal, zone: &Zone) -> Vec<BlockEntry> {
         .enumerate()
         .map(|(at, pick)| (EntryKind::Harvest(at), pick.at, &pick.ground, &pick.sessions));
     for (what, at, ground, sessions) in works.chain(picks) {
-        let (start, end, _) = span_of(sessions, at.day, zone);
+        let (start, end, end_assumed) = span_of(sessions, at.day, zone);
         let start_written = !sessions.is_empty();
         let blocks = ground.blocks.iter().filter_map(|block| block.id);
-        entries.extend(blocks.map(|block| BlockEntry { block, start, end, start_written, what }));
+        entries.extend(blocks.map(|block| BlockEntry { block, start, end, start_written, end_assumed, what }));
     }
     entries.sort_by_key(|entry| (entry.start, entry.block));
     entries

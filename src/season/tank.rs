@@ -129,10 +129,12 @@ pub fn doses(
         let expected = part.rate.and_then(|rate| rate_for(rate, finished, area));
         doses.push(Dose { material, expected, measured: None, rate: part.rate, span: part.span });
     }
+    // Only what the recipe names is looked for, so that a job of very many lines stays linear.
+    let named = doses.len();
     for measured in &spray.measured {
         let (Some(material), Some(amount)) = (measured.material.id, measured.amount) else { continue };
         let written = Written::new(amount, measured.span);
-        match doses.iter_mut().find(|dose| dose.material == material && dose.measured.is_none()) {
+        match doses[..named].iter_mut().find(|dose| dose.material == material && dose.measured.is_none()) {
             Some(dose) => dose.measured = Some(written),
             None => {
                 doses.push(Dose { material, expected: None, measured: Some(written), rate: None, span: measured.span })
@@ -142,7 +144,7 @@ pub fn doses(
     // Loads say what was measured where nothing else does.
     if spray.measured.is_empty() {
         for (material, total, span) in load_totals(journal, spray) {
-            match doses.iter_mut().find(|dose| dose.material == material && dose.measured.is_none()) {
+            match doses[..named].iter_mut().find(|dose| dose.material == material && dose.measured.is_none()) {
                 Some(dose) => dose.measured = Some(Written::new(total, span)),
                 None => doses.push(Dose {
                     material,

@@ -1,14 +1,24 @@
 //! Text in, tree out. Reading never fails and loses nothing: what cannot be placed is kept as a stray line.
 
+mod expected;
+mod explain;
 mod grammar;
+mod other_dates;
 mod read;
+mod reference;
+mod repair;
 mod schema;
 mod split;
 mod tree;
 mod words;
 
+pub use explain::{Lost, explain_field, explain_head};
+pub(crate) use other_dates::is_spoken_date;
+pub use other_dates::{OtherDate, weekday_named};
 pub(crate) use read::first_word;
 pub use read::read_entry;
+pub use reference::reference;
+pub use repair::Repair;
 pub use schema::{EntryRule, FieldRule, SCHEMA, entry_rule};
 pub use split::{is_date_line, split_entries};
 pub use tree::*;

@@ -1,10 +1,13 @@
 //! Walks what the grammar matched and builds the tree. Reading never fails: what the grammar cannot place is a
 //! [`Stray`] with its span.
 
+use std::ops::Range;
+
 use pest::Parser;
 use pest::iterators::{Pair, Pairs};
 
 use super::grammar::{Journal, Rule};
+use super::split::note_tails;
 use super::tree::*;
 use super::words::{EntryWord, FieldWord};
 use crate::text::Span;
@@ -21,12 +24,23 @@ pub fn read_entry(text: &str, base: u32) -> Entry {
         &[Rule::entry, Rule::lost_entry]
     };
     let reader = Reader { text, base };
+    let mut tails = note_tails(text).into_iter();
+    let mut tail = tails.next();
+    let first_part = tail.as_ref().map_or(text.len(), |tail| tail.start);
     for &rule in rules {
-        if let Ok(mut pairs) = Journal::parse(rule, text)
-            && let Some(pair) = pairs.next()
-        {
-            return reader.entry(pair);
+        let Some(mut entry) = reader.part(rule, 0..first_part) else { continue };
+        while let Some(range) = tail {
+            // Lines that turn out to belong to no note are read like any other.
+            let after = if reader.note_tail(range.clone(), &mut entry) { range.end } else { range.start };
+            tail = tails.next();
+            let until = tail.as_ref().map_or(text.len(), |tail| tail.start);
+            if let Some(more) = reader.part(Rule::opening, after..until) {
+                entry.fields.extend(more.fields);
+                entry.strays.extend(more.strays);
+                entry.comments.extend(more.comments);
+            }
         }
+        return entry;
     }
     // Unreachable with a grammar whose last rule takes any line; kept as a plain loss rather than a panic.
     let whole = Span::new(base, base + text.len() as u32);
@@ -55,6 +69,15 @@ impl<'t> Reader<'t> {
 
     fn words(&self, span: Span) -> &'t str {
         &self.text[(span.start - self.base) as usize..(span.end - self.base) as usize]
+    }
+
+    /// Reads a stretch of the entry by a rule; `None` where the rule does not fit.
+    fn part(&self, rule: Rule, range: Range<usize>) -> Option<Entry> {
+        let part = Reader { text: &self.text[range.clone()], base: self.base + range.start as u32 };
+        let pair = Journal::parse(rule, part.text).ok()?.next()?;
+        let mut entry = part.entry(pair);
+        entry.span = Span::new(self.base, self.base + self.text.len() as u32);
+        Some(entry)
     }
 
     fn entry(&self, pair: P<'t>) -> Entry {
@@ -156,19 +179,30 @@ impl<'t> Reader<'t> {
 
     fn note(&self, pair: P<'t>, entry: &mut Entry) {
         let whole = self.span(&pair);
-        let at = Span::new(whole.start, whole.start + "note".len() as u32);
-        let mut lines = Vec::new();
-        for part in pair.into_inner() {
-            match part.as_rule() {
-                Rule::note_text => lines.push(self.trimmed(self.span(&part))),
-                Rule::note_more => {
-                    lines.extend(part.into_inner().map(|text| self.trimmed(self.span(&text))));
-                }
-                _ => {}
-            }
-        }
-        let span = lines.last().map_or(at, |last| lines[0].to(*last));
+        // The grammar takes the word itself before the note.
+        let at = Span::new(whole.start - "note".len() as u32, whole.start);
+        let lines: Vec<Span> = pair.into_inner().map(|part| self.trimmed(self.span(&part))).collect();
+        let span = lines.first().copied().unwrap_or(at);
         entry.fields.push(Field { word: FieldWord::Note, at, value: Value::Note(lines), span });
+    }
+
+    /// Adds the lines that a note goes on over; false where no note stands before them.
+    fn note_tail(&self, tail: Range<usize>, entry: &mut Entry) -> bool {
+        let Some(Field { at, value: Value::Note(lines), span, .. }) = entry.fields.last_mut() else { return false };
+        let mut start = tail.start;
+        for line in self.text[tail].split_inclusive('\n') {
+            let indent = line.len() - line.trim_start().len();
+            let words = Span::new(self.base + (start + indent) as u32, self.base + (start + line.len()) as u32);
+            if indent < line.len() {
+                lines.push(self.trimmed(words));
+            }
+            start += line.len();
+        }
+        *span = match (lines.first(), lines.last()) {
+            (Some(first), Some(last)) => first.to(*last),
+            _ => *at,
+        };
+        true
     }
 
     fn value(&self, pair: P<'t>, entry: &mut Entry) -> Option<Value> {
@@ -198,7 +232,10 @@ impl<'t> Reader<'t> {
                 for part in pair.into_inner() {
                     match part.as_rule() {
                         Rule::name => mix = Some(self.span(&part)),
-                        Rule::into_water => into_water = true,
+                        Rule::into_water => {
+                            into_water = true;
+                            volume = part.into_inner().next().map(|measure| self.measure(measure));
+                        }
                         _ => volume = Some(self.measure(part)),
                     }
                 }
@@ -354,7 +391,8 @@ impl<'t> Reader<'t> {
                 }
                 Rule::number => measure.number = span,
                 Rule::one_in => {
-                    measure.number = span;
+                    // `1:500`: the number in front stays part of the span, so that only a 1 is read as one in so many.
+                    measure.number = measure.number.to(span);
                     measure.one_in = true;
                 }
                 Rule::high => measure.high = Some(span),

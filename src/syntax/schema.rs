@@ -47,6 +47,20 @@ const fn must_many(word: FieldWord, about: &'static str, example: &'static str) 
     FieldRule { word, required: true, repeats: true, about, example }
 }
 
+/// Every entry may have notes.
+const NOTE: FieldRule = many(
+    FieldWord::Note,
+    "Anything else, as Markdown; goes on over every line that is indented more deeply.",
+    "note Canopy dry at the start.",
+);
+
+/// Every entry may accept findings about itself.
+const ACCEPT: FieldRule = many(
+    FieldWord::Accept,
+    "Lets a finding about this entry stand, by its code, with the reason; the reason is printed in the records.",
+    "accept weather-outside-limits The gust passed within a minute.",
+);
+
 /// The rule of an entry.
 pub fn entry_rule(word: EntryWord) -> &'static EntryRule {
     // The table is in the order of the words; the test of the schema holds it so.
@@ -108,16 +122,8 @@ pub static SCHEMA: &[EntryRule] = &[
                 "The version of the language that the journal is written in: 1.",
                 "journal-version 1",
             ),
-            many(
-                FieldWord::Note,
-                "Anything else, as Markdown; goes on over every line that is indented more deeply.",
-                "note Canopy dry at the start.",
-            ),
-            many(
-                FieldWord::Accept,
-                "Lets a finding about this entry stand, by its code, with the reason; the reason is printed in the records.",
-                "accept weather-outside-limits The gust passed within a minute.",
-            ),
+            NOTE,
+            ACCEPT,
         ],
     },
     EntryRule {
@@ -138,16 +144,8 @@ pub static SCHEMA: &[EntryRule] = &[
             once(FieldWord::Certified, "Its certified status.", "certified organic since 2023"),
             once(FieldWord::Eppo, "The crop's EPPO code, where a rule asks for it.", "eppo PYUCO"),
             once(FieldWord::Workers, "Whether people other than the family work here: `yes` or `no`.", "workers yes"),
-            many(
-                FieldWord::Note,
-                "Anything else, as Markdown; goes on over every line that is indented more deeply.",
-                "note Canopy dry at the start.",
-            ),
-            many(
-                FieldWord::Accept,
-                "Lets a finding about this entry stand, by its code, with the reason; the reason is printed in the records.",
-                "accept weather-outside-limits The gust passed within a minute.",
-            ),
+            NOTE,
+            ACCEPT,
         ],
     },
     EntryRule {
@@ -167,16 +165,8 @@ pub static SCHEMA: &[EntryRule] = &[
                 "address 4 Weir Cottages, Larkspur Bend",
             ),
             once(FieldWord::Contact, "How to reach the person.", "contact 555 0101"),
-            many(
-                FieldWord::Note,
-                "Anything else, as Markdown; goes on over every line that is indented more deeply.",
-                "note Canopy dry at the start.",
-            ),
-            many(
-                FieldWord::Accept,
-                "Lets a finding about this entry stand, by its code, with the reason; the reason is printed in the records.",
-                "accept weather-outside-limits The gust passed within a minute.",
-            ),
+            NOTE,
+            ACCEPT,
         ],
     },
     EntryRule {
@@ -188,16 +178,8 @@ pub static SCHEMA: &[EntryRule] = &[
             once(FieldWord::Method, "How it applies.", "method airblast, both sides"),
             once(FieldWord::Nozzles, "Which nozzles.", "nozzles 8 hollow cone"),
             once(FieldWord::Droplets, "The droplet size class.", "droplets medium"),
-            many(
-                FieldWord::Note,
-                "Anything else, as Markdown; goes on over every line that is indented more deeply.",
-                "note Canopy dry at the start.",
-            ),
-            many(
-                FieldWord::Accept,
-                "Lets a finding about this entry stand, by its code, with the reason; the reason is printed in the records.",
-                "accept weather-outside-limits The gust passed within a minute.",
-            ),
+            NOTE,
+            ACCEPT,
         ],
     },
     EntryRule {
@@ -212,16 +194,8 @@ pub static SCHEMA: &[EntryRule] = &[
                 "Its hardness as calcium carbonate, from a day on.",
                 "hardness 140 ppm from 2026-03-02",
             ),
-            many(
-                FieldWord::Note,
-                "Anything else, as Markdown; goes on over every line that is indented more deeply.",
-                "note Canopy dry at the start.",
-            ),
-            many(
-                FieldWord::Accept,
-                "Lets a finding about this entry stand, by its code, with the reason; the reason is printed in the records.",
-                "accept weather-outside-limits The gust passed within a minute.",
-            ),
+            NOTE,
+            ACCEPT,
         ],
     },
     EntryRule {
@@ -292,16 +266,8 @@ pub static SCHEMA: &[EntryRule] = &[
                 "Where the facts of this entry come from.",
                 "source label of lot 7, read 2026-02-11",
             ),
-            many(
-                FieldWord::Note,
-                "Anything else, as Markdown; goes on over every line that is indented more deeply.",
-                "note Canopy dry at the start.",
-            ),
-            many(
-                FieldWord::Accept,
-                "Lets a finding about this entry stand, by its code, with the reason; the reason is printed in the records.",
-                "accept weather-outside-limits The gust passed within a minute.",
-            ),
+            NOTE,
+            ACCEPT,
         ],
     },
     EntryRule {
@@ -319,16 +285,8 @@ pub static SCHEMA: &[EntryRule] = &[
             must_many(FieldWord::Put, "An ingredient and its amount, or its rate.", "put magnesium-sulfate 0.4 oz wt"),
             once(FieldWord::Total, "The most that all ingredients together may be.", "total at most 6 oz per gal"),
             once(FieldWord::Source, "Where the recipe comes from.", "source own trials"),
-            many(
-                FieldWord::Note,
-                "Anything else, as Markdown; goes on over every line that is indented more deeply.",
-                "note Canopy dry at the start.",
-            ),
-            many(
-                FieldWord::Accept,
-                "Lets a finding about this entry stand, by its code, with the reason; the reason is printed in the records.",
-                "accept weather-outside-limits The gust passed within a minute.",
-            ),
+            NOTE,
+            ACCEPT,
         ],
     },
     EntryRule {
@@ -341,16 +299,8 @@ pub static SCHEMA: &[EntryRule] = &[
             once(FieldWord::Start, "The day or the growth stage of the first round.", "start stage petal fall"),
             must(FieldWord::Rounds, "How many, and how far apart.", "rounds 3 to 4, every 7 to 10 days"),
             once(FieldWord::Source, "Where the program comes from.", "source adviser's plan for 2026"),
-            many(
-                FieldWord::Note,
-                "Anything else, as Markdown; goes on over every line that is indented more deeply.",
-                "note Canopy dry at the start.",
-            ),
-            many(
-                FieldWord::Accept,
-                "Lets a finding about this entry stand, by its code, with the reason; the reason is printed in the records.",
-                "accept weather-outside-limits The gust passed within a minute.",
-            ),
+            NOTE,
+            ACCEPT,
         ],
     },
     EntryRule {
@@ -372,16 +322,8 @@ pub static SCHEMA: &[EntryRule] = &[
             many(FieldWord::Never, "What must never share a tank.", "never sulfur with oil"),
             many(FieldWord::Within, "The weather to spray in.", "within wind at most 10 mph"),
             once(FieldWord::Source, "Where the rules come from.", "source common practice, no source"),
-            many(
-                FieldWord::Note,
-                "Anything else, as Markdown; goes on over every line that is indented more deeply.",
-                "note Canopy dry at the start.",
-            ),
-            many(
-                FieldWord::Accept,
-                "Lets a finding about this entry stand, by its code, with the reason; the reason is printed in the records.",
-                "accept weather-outside-limits The gust passed within a minute.",
-            ),
+            NOTE,
+            ACCEPT,
         ],
     },
     EntryRule {
@@ -438,16 +380,8 @@ pub static SCHEMA: &[EntryRule] = &[
                 "The test, plan or recommendation behind it.",
                 "evidence leaf test of 2026-04-02",
             ),
-            many(
-                FieldWord::Note,
-                "Anything else, as Markdown; goes on over every line that is indented more deeply.",
-                "note Canopy dry at the start.",
-            ),
-            many(
-                FieldWord::Accept,
-                "Lets a finding about this entry stand, by its code, with the reason; the reason is printed in the records.",
-                "accept weather-outside-limits The gust passed within a minute.",
-            ),
+            NOTE,
+            ACCEPT,
         ],
     },
     EntryRule {
@@ -470,16 +404,8 @@ pub static SCHEMA: &[EntryRule] = &[
             once(FieldWord::FruitSet, "Fruits set of flowers counted.", "fruit-set 40 of 120 flowers"),
             many(FieldWord::Photo, "Where the photograph is filed.", "photo 2026-05-18-creek-pear-3"),
             once(FieldWord::Entered, "When and by whom the record was written down.", "entered 2026-05-18 by t-marsh"),
-            many(
-                FieldWord::Note,
-                "Anything else, as Markdown; goes on over every line that is indented more deeply.",
-                "note Canopy dry at the start.",
-            ),
-            many(
-                FieldWord::Accept,
-                "Lets a finding about this entry stand, by its code, with the reason; the reason is printed in the records.",
-                "accept weather-outside-limits The gust passed within a minute.",
-            ),
+            NOTE,
+            ACCEPT,
         ],
     },
     EntryRule {
@@ -491,16 +417,8 @@ pub static SCHEMA: &[EntryRule] = &[
             once(FieldWord::High, "The day's highest temperature.", "high 78 F"),
             once(FieldWord::Low, "The day's lowest temperature.", "low 41 F"),
             once(FieldWord::Rain, "The day's rain.", "rain 0.4 in"),
-            many(
-                FieldWord::Note,
-                "Anything else, as Markdown; goes on over every line that is indented more deeply.",
-                "note Canopy dry at the start.",
-            ),
-            many(
-                FieldWord::Accept,
-                "Lets a finding about this entry stand, by its code, with the reason; the reason is printed in the records.",
-                "accept weather-outside-limits The gust passed within a minute.",
-            ),
+            NOTE,
+            ACCEPT,
         ],
     },
     EntryRule {
@@ -514,16 +432,8 @@ pub static SCHEMA: &[EntryRule] = &[
             once(FieldWord::By, "Who picked or led the pick.", "by t-marsh"),
             once(FieldWord::Crew, "Who else.", "crew 4 pickers"),
             once(FieldWord::Entered, "When and by whom the record was written down.", "entered 2026-09-14 by t-marsh"),
-            many(
-                FieldWord::Note,
-                "Anything else, as Markdown; goes on over every line that is indented more deeply.",
-                "note Canopy dry at the start.",
-            ),
-            many(
-                FieldWord::Accept,
-                "Lets a finding about this entry stand, by its code, with the reason; the reason is printed in the records.",
-                "accept weather-outside-limits The gust passed within a minute.",
-            ),
+            NOTE,
+            ACCEPT,
         ],
     },
     EntryRule {
@@ -536,36 +446,20 @@ pub static SCHEMA: &[EntryRule] = &[
             once(FieldWord::By, "Who.", "by t-marsh"),
             once(FieldWord::Crew, "Who else.", "crew 3 thinners"),
             once(FieldWord::Entered, "When and by whom the record was written down.", "entered 2026-06-02 by t-marsh"),
-            many(
-                FieldWord::Note,
-                "Anything else, as Markdown; goes on over every line that is indented more deeply.",
-                "note Canopy dry at the start.",
-            ),
-            many(
-                FieldWord::Accept,
-                "Lets a finding about this entry stand, by its code, with the reason; the reason is printed in the records.",
-                "accept weather-outside-limits The gust passed within a minute.",
-            ),
+            NOTE,
+            ACCEPT,
         ],
     },
     EntryRule {
         word: EntryWord::Post,
         head: "post creek-pear",
-        about: "A sheet or signs put up or taken down.",
+        about: "A sheet or signs put up or taken down; without a block, for the whole farm.",
         fields: &[
             many(FieldWord::Up, "What went up, and when: `sheet`, `signs`.", "up sheet at 07:30"),
             many(FieldWord::Down, "What came down, and when.", "down signs at 08:00"),
             once(FieldWord::By, "Who did it.", "by r-vale"),
-            many(
-                FieldWord::Note,
-                "Anything else, as Markdown; goes on over every line that is indented more deeply.",
-                "note Canopy dry at the start.",
-            ),
-            many(
-                FieldWord::Accept,
-                "Lets a finding about this entry stand, by its code, with the reason; the reason is printed in the records.",
-                "accept weather-outside-limits The gust passed within a minute.",
-            ),
+            NOTE,
+            ACCEPT,
         ],
     },
     EntryRule {
@@ -577,16 +471,8 @@ pub static SCHEMA: &[EntryRule] = &[
             once(FieldWord::Lot, "The maker's lot.", "lot 7"),
             once(FieldWord::Supplier, "Who delivered.", "supplier feed store, Larkspur Bend"),
             once(FieldWord::Invoice, "The receipt.", "invoice 2026-118"),
-            many(
-                FieldWord::Note,
-                "Anything else, as Markdown; goes on over every line that is indented more deeply.",
-                "note Canopy dry at the start.",
-            ),
-            many(
-                FieldWord::Accept,
-                "Lets a finding about this entry stand, by its code, with the reason; the reason is printed in the records.",
-                "accept weather-outside-limits The gust passed within a minute.",
-            ),
+            NOTE,
+            ACCEPT,
         ],
     },
     EntryRule {
@@ -600,16 +486,8 @@ pub static SCHEMA: &[EntryRule] = &[
             once(FieldWord::UseBy, "The last day it may be used.", "use-by 2026-07-01"),
             once(FieldWord::Ph, "Its pH.", "ph 4.2"),
             once(FieldWord::By, "Who made it.", "by t-marsh"),
-            many(
-                FieldWord::Note,
-                "Anything else, as Markdown; goes on over every line that is indented more deeply.",
-                "note Canopy dry at the start.",
-            ),
-            many(
-                FieldWord::Accept,
-                "Lets a finding about this entry stand, by its code, with the reason; the reason is printed in the records.",
-                "accept weather-outside-limits The gust passed within a minute.",
-            ),
+            NOTE,
+            ACCEPT,
         ],
     },
     EntryRule {
@@ -626,16 +504,8 @@ pub static SCHEMA: &[EntryRule] = &[
                 "setup second gear, all nozzles",
             ),
             once(FieldWord::By, "Who measured.", "by t-marsh"),
-            many(
-                FieldWord::Note,
-                "Anything else, as Markdown; goes on over every line that is indented more deeply.",
-                "note Canopy dry at the start.",
-            ),
-            many(
-                FieldWord::Accept,
-                "Lets a finding about this entry stand, by its code, with the reason; the reason is printed in the records.",
-                "accept weather-outside-limits The gust passed within a minute.",
-            ),
+            NOTE,
+            ACCEPT,
         ],
     },
     EntryRule {
@@ -646,16 +516,8 @@ pub static SCHEMA: &[EntryRule] = &[
             once(FieldWord::Method, "How.", "method triple rinse, filters off"),
             once(FieldWord::Rinse, "How much water.", "rinse 10 gal"),
             once(FieldWord::By, "Who.", "by t-marsh"),
-            many(
-                FieldWord::Note,
-                "Anything else, as Markdown; goes on over every line that is indented more deeply.",
-                "note Canopy dry at the start.",
-            ),
-            many(
-                FieldWord::Accept,
-                "Lets a finding about this entry stand, by its code, with the reason; the reason is printed in the records.",
-                "accept weather-outside-limits The gust passed within a minute.",
-            ),
+            NOTE,
+            ACCEPT,
         ],
     },
     EntryRule {
@@ -667,16 +529,8 @@ pub static SCHEMA: &[EntryRule] = &[
             must(FieldWord::Now, "What it says now.", "now measured magnesium-sulfate 24 oz wt"),
             must(FieldWord::Reason, "Why it was changed.", "reason digits swapped when copied from the tank card"),
             once(FieldWord::By, "Who changed it.", "by r-vale"),
-            many(
-                FieldWord::Note,
-                "Anything else, as Markdown; goes on over every line that is indented more deeply.",
-                "note Canopy dry at the start.",
-            ),
-            many(
-                FieldWord::Accept,
-                "Lets a finding about this entry stand, by its code, with the reason; the reason is printed in the records.",
-                "accept weather-outside-limits The gust passed within a minute.",
-            ),
+            NOTE,
+            ACCEPT,
         ],
     },
 ];

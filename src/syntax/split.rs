@@ -36,3 +36,38 @@ fn begins_entry(byte: u8) -> bool {
 pub fn is_date_line(text: &str) -> bool {
     text.as_bytes().first().is_some_and(u8::is_ascii_digit)
 }
+
+/// The lines that the notes of an entry go on over: all that follow a note's first line and are indented more deeply,
+/// with the blank lines between them.
+pub(super) fn note_tails(text: &str) -> Vec<Range<usize>> {
+    let mut tails = Vec::new();
+    // How deep the note stands whose lines are being passed, and where its further lines began and ended.
+    let mut note: Option<(usize, Range<usize>)> = None;
+    let mut start = 0;
+    while start < text.len() {
+        let stop = memchr::memchr(b'\n', &text.as_bytes()[start..]).map_or(text.len(), |newline| start + newline + 1);
+        let line = &text[start..stop];
+        let words = line.trim_start_matches([' ', '\t']);
+        let depth = line.len() - words.len();
+        let blank = words.trim_end().is_empty();
+        match &mut note {
+            Some(_) if blank => {}
+            Some((noted, tail)) if depth > *noted => tail.end = stop,
+            _ => {
+                tails.extend(note.take().map(|(_, tail)| tail).filter(|tail| !tail.is_empty()));
+                note = begins_note(words, depth).then_some((depth, stop..stop));
+            }
+        }
+        start = stop;
+    }
+    tails.extend(note.map(|(_, tail)| tail).filter(|tail| !tail.is_empty()));
+    tails
+}
+
+/// Whether a line is the first of a note.
+fn begins_note(words: &str, depth: usize) -> bool {
+    let bytes = words.as_bytes();
+    depth > 0
+        && bytes.get(..4).is_some_and(|word| word.eq_ignore_ascii_case(b"note"))
+        && matches!(&bytes[4..], [] | [b' ' | b'\t' | b'\n', ..] | [b'\r'] | [b'\r', b'\n', ..])
+}

@@ -44,6 +44,32 @@ pub struct Source {
     text: String,
     base: u32,
     lines: std::sync::OnceLock<Vec<u32>>,
+    milestones: std::sync::OnceLock<Vec<Milestone>>,
+}
+
+/// How many bytes lie between two milestones, give or take a character.
+const MILE: usize = 512;
+
+/// How many characters of a file lie before an offset: so that a column far out on a very long line is found without
+/// counting from the line's start for every finding on it.
+#[derive(Clone, Copy, Debug, Default)]
+struct Milestone {
+    offset: usize,
+    characters: u32,
+    utf16: u32,
+}
+
+impl Milestone {
+    /// The milestone so much text further on.
+    fn past(self, text: &str) -> Self {
+        let mut milestone = Self { offset: self.offset + text.len(), ..self };
+        for &byte in text.as_bytes() {
+            // Every character has one byte that does not go on with another; from four bytes on it is two UTF-16 units.
+            milestone.characters += u32::from(byte & 0xC0 != 0x80);
+            milestone.utf16 += u32::from(byte & 0xC0 != 0x80) + u32::from(byte >= 0xF0);
+        }
+        milestone
+    }
 }
 
 impl Source {
@@ -72,6 +98,38 @@ impl Source {
             let newlines = self.text.bytes().enumerate().filter(|&(_, byte)| byte == b'\n');
             std::iter::once(0).chain(newlines.map(|(offset, _)| offset as u32 + 1)).collect()
         })
+    }
+
+    fn milestones(&self) -> &[Milestone] {
+        self.milestones.get_or_init(|| {
+            let mut milestones = vec![Milestone::default()];
+            let mut last = Milestone::default();
+            while last.offset + MILE < self.text.len() {
+                let mut end = last.offset + MILE;
+                while !self.text.is_char_boundary(end) {
+                    end += 1;
+                }
+                last = last.past(&self.text[last.offset..end]);
+                milestones.push(last);
+            }
+            milestones
+        })
+    }
+
+    /// Characters and UTF-16 code units of a stretch of the file.
+    fn counts(&self, stretch: Range<usize>) -> (u32, u32) {
+        if stretch.len() <= MILE {
+            let counted = Milestone::default().past(&self.text[stretch]);
+            return (counted.characters, counted.utf16);
+        }
+        let at = |offset: usize| {
+            let milestones = self.milestones();
+            // The first milestone is at 0, so there is always one at or before the offset.
+            let nearest = milestones[milestones.partition_point(|milestone| milestone.offset <= offset) - 1];
+            nearest.past(&self.text[nearest.offset..offset])
+        };
+        let (start, end) = (at(stretch.start), at(stretch.end));
+        (end.characters - start.characters, end.utf16 - start.utf16)
     }
 }
 
@@ -120,7 +178,13 @@ impl Sources {
             return Err(SourcesError::TooLarge);
         }
         let id = SourceId(self.files.len() as u32);
-        self.files.push(Source { path: path.into(), text, base: base as u32, lines: std::sync::OnceLock::new() });
+        self.files.push(Source {
+            path: path.into(),
+            text,
+            base: base as u32,
+            lines: std::sync::OnceLock::new(),
+            milestones: std::sync::OnceLock::new(),
+        });
         Ok(id)
     }
 
@@ -169,13 +233,7 @@ impl Sources {
         let offset = (offset - file.base).min(file.text.len() as u32);
         let starts = file.line_starts();
         let line = starts.partition_point(|&start| start <= offset) - 1;
-        let before = &file.text[starts[line] as usize..offset as usize];
-        Place {
-            source,
-            line: line as u32 + 1,
-            column: before.chars().count() as u32 + 1,
-            column_utf16: before.encode_utf16().count() as u32 + 1,
-            offset,
-        }
+        let (characters, utf16) = file.counts(starts[line] as usize..offset as usize);
+        Place { source, line: line as u32 + 1, column: characters + 1, column_utf16: utf16 + 1, offset }
     }
 }

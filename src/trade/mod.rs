@@ -3,5 +3,5 @@
 mod element;
 mod slip;
 
-pub use element::element_of;
-pub use slip::likely_slip;
+pub use element::{element_named, element_of};
+pub use slip::{Clues, likely_slip};

@@ -1,6 +1,13 @@
 //! Every check's Markdown is its documentation and its test: each journal marked `wrong` raises that finding and no
 //! other, each marked `right` raises nothing at all. The wrong ones stand in `journal-examples/mistakes/` too.
 
+#![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
+
+mod edits;
+mod folders;
+mod follow_on;
+mod mistakes;
+
 use std::fs;
 use std::path::Path;
 

@@ -8,7 +8,8 @@ mod sarif;
 mod schemas;
 
 use foliary::finding::{Accepted, Finding, Level};
-use foliary::report::{Counts, Format, summary_counts};
+use foliary::finding::{Counts, summary_counts};
+use foliary::report::Format;
 use foliary::text::{SourceId, Sources, Span};
 
 /// A page with letters of two, three and four bytes, and a tab.

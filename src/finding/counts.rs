@@ -2,7 +2,7 @@ use std::fmt;
 
 use serde::Serialize;
 
-use crate::finding::{Finding, Level};
+use super::{Finding, Level};
 
 /// How many findings of each kind. An accepted finding counts as accepted and as nothing else.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]

@@ -1,5 +1,9 @@
 //! What the checker tells a grower: one plain value for the terminal, JSON, SARIF and the printed record.
 
+mod counts;
+
+pub use counts::{Counts, summary_counts};
+
 use crate::text::Span;
 
 /// How sure and how grave a finding is.

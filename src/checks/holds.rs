@@ -1,0 +1,126 @@
+//! People in blocks against the intervals that sprays set there: one walk through each block's season, in order of time.
+
+use crate::journal::{BlockId, MaterialId};
+use crate::season::{BlockEntry, ByRows, EntryKind, Moment, Rows, Season, SprayFacts, disjoint, rows_of, rows_treated};
+use crate::text::Span;
+
+use super::scene;
+
+/// A block, or some of its rows, closed after a spray.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Closed {
+    /// The spray, as a place in the season's list.
+    pub(super) at: usize,
+    /// Until when.
+    pub(super) until: Moment,
+    /// Which material set it.
+    pub(super) material: MaterialId,
+    /// Where it is set.
+    pub(super) span: Span,
+}
+
+/// People who came into a block, and what was then in force for their rows; the latest of each kind.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Meeting<'s> {
+    /// Who came.
+    pub(super) entry: &'s BlockEntry,
+    /// The re-entry interval of an earlier or a running spray.
+    pub(super) reentry: Option<Closed>,
+    /// The harvest interval of an earlier spray.
+    pub(super) interval: Option<Closed>,
+    /// Whether the spray of `reentry` began while they were there.
+    pub(super) ran_into: bool,
+}
+
+impl Meeting<'_> {
+    /// Whether people were surely there before an interval was over. Where no time was written, the whole day must lie
+    /// in the interval.
+    pub(super) fn too_soon(&self, closed: &Closed) -> bool {
+        let there = if self.entry.start_written { self.entry.start } else { self.entry.end };
+        self.ran_into || there.seconds < closed.until.seconds
+    }
+}
+
+/// What happens in a block.
+#[derive(Clone, Copy)]
+enum Event<'s> {
+    Spray(usize),
+    Entry(&'s BlockEntry),
+}
+
+/// Walks through every block that people came into. Entries that `wanted` refuses are passed over; `interval` gives the
+/// harvest interval of a spray.
+pub(super) fn walk(
+    season: &Season<'_>,
+    wanted: impl Fn(EntryKind) -> bool,
+    interval: impl Fn(usize, &SprayFacts, BlockId) -> Option<Closed>,
+    mut meet: impl FnMut(Meeting<'_>),
+) {
+    let mut entries: Vec<Vec<&BlockEntry>> = vec![Vec::new(); season.by_block.len()];
+    for entry in season.entries.iter().filter(|entry| wanted(entry.what)) {
+        entries[entry.block.index()].push(entry);
+    }
+    let (mut reentries, mut intervals): (ByRows<'_, Closed>, ByRows<'_, Closed>) = Default::default();
+    for (block, entries) in entries.iter().enumerate().filter(|(_, entries)| !entries.is_empty()) {
+        reentries.clear();
+        intervals.clear();
+        let block = BlockId(block as u32);
+        let mut inside: Vec<&BlockEntry> = Vec::new();
+        for event in events(season, block, entries) {
+            match event {
+                Event::Spray(at) => {
+                    let facts = &season.sprays[at];
+                    let spray = facts.spray(season.journal);
+                    let reentry = facts.reentry.map(|hold| Closed {
+                        at,
+                        until: hold.until,
+                        material: hold.material,
+                        span: hold.span,
+                    });
+                    let interval = interval(at, facts, block);
+                    for rows in rows_treated(spray, block) {
+                        if let Some(closed) = reentry {
+                            reentries.put(rows, closed, |known| known.until <= closed.until);
+                        }
+                        if let Some(closed) = interval {
+                            intervals.put(rows, closed, |known| known.until <= closed.until);
+                        }
+                    }
+                    inside.retain(|entry| entry.end > facts.start);
+                    if reentry.is_some() && !spray.sessions.is_empty() {
+                        for entry in &inside {
+                            let met =
+                                |rows: Rows<'_>| !disjoint(rows, rows_of(scene::visit(season, entry.what).ground));
+                            if rows_treated(spray, block).any(met) {
+                                meet(Meeting { entry, reentry, interval: None, ran_into: true });
+                            }
+                        }
+                    }
+                }
+                Event::Entry(entry) => {
+                    let rows = rows_of(scene::visit(season, entry.what).ground);
+                    let latest = |closed: &ByRows<'_, Closed>| closed.touching(rows).max_by_key(|c| c.until).copied();
+                    let (reentry, interval) = (latest(&reentries), latest(&intervals));
+                    meet(Meeting { entry, reentry, interval, ran_into: false });
+                    if entry.start_written && !entry.end_assumed {
+                        inside.push(entry);
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Sprays and entries of a block in the order of time. A spray without a time may have come at any hour of its day, so it
+/// counts for what came after that day.
+fn events<'s>(season: &'s Season<'_>, block: BlockId, entries: &[&'s BlockEntry]) -> Vec<Event<'s>> {
+    let sprays = season.by_block[block.index()].iter().map(|&at| {
+        let facts = &season.sprays[at];
+        let timed = !facts.spray(season.journal).sessions.is_empty();
+        (if timed { facts.start.seconds } else { facts.end.seconds }, 0, Event::Spray(at))
+    });
+    let entries = entries.iter().map(|&entry| (entry.start.seconds, 1, Event::Entry(entry)));
+    let mut events: Vec<(i64, u8, Event<'s>)> = sprays.chain(entries).collect();
+    events.sort_by_key(|&(seconds, order, _)| (seconds, order));
+    events.into_iter().map(|(_, _, event)| event).collect()
+}

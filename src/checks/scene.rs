@@ -1,0 +1,143 @@
+//! Where and when things were done, in the words that findings about time share.
+
+use chrono::{NaiveDate, NaiveTime};
+
+use super::say;
+use crate::journal::{BlockId, Entered, Ground, Interval, MaterialId, Ref, Session, Stated};
+use crate::quantity::Exact;
+use crate::season::{EntryKind, Moment, Season, for_crop};
+use crate::text::Span;
+
+/// The name of a block, as the journal declares it.
+pub(super) fn block<'j>(season: &Season<'j>, id: BlockId) -> &'j str {
+    &season.journal.block(id).named.name
+}
+
+/// The names of the blocks that an entry is about, those that are declared.
+pub(super) fn blocks(season: &Season<'_>, ground: &Ground) -> String {
+    named(season, ground.blocks.iter().filter_map(|block| block.id))
+}
+
+/// The names of blocks.
+pub(super) fn named(season: &Season<'_>, blocks: impl Iterator<Item = BlockId>) -> String {
+    let names: Vec<&str> = blocks.map(|id| block(season, id)).collect();
+    say::list(&names)
+}
+
+/// `1 day`, `3 days`.
+pub(super) fn days(count: i64) -> String {
+    format!("{count} day{}", if count == 1 { "" } else { "s" })
+}
+
+/// `1 round`, `3 rounds`.
+pub(super) fn count(number: usize, word: &str) -> String {
+    format!("{number} {word}{}", if number == 1 { "" } else { "s" })
+}
+
+/// Days from one day to another.
+pub(super) fn between(from: NaiveDate, to: NaiveDate) -> i64 {
+    to.signed_duration_since(from).num_days()
+}
+
+/// The day where it is the first moment of one, else day and time.
+pub(super) fn day_or_moment(moment: Moment) -> String {
+    if moment.local.time() == NaiveTime::MIN { say::day(moment.local.date()) } else { say::moment(moment) }
+}
+
+/// A written interval in words: `14 days`, `36 hours`.
+pub(super) fn interval(seconds: Exact) -> String {
+    let whole = i64::try_from(seconds.ceil()).unwrap_or(i64::MAX);
+    // Re-entry is spoken of in hours up to two days, as labels do.
+    if whole <= 48 * 3_600 && whole % 3_600 == 0 && whole % 86_400 != 0 {
+        let hours = whole / 3_600;
+        return format!("{hours} hour{}", if hours == 1 { "" } else { "s" });
+    }
+    say::time(whole)
+}
+
+/// A re-entry interval in words: in hours up to three days, as labels give it.
+pub(super) fn hours(seconds: Exact) -> String {
+    match seconds.div(Exact::int(3_600)) {
+        Some(hours) if hours.is_integer() && hours <= Exact::int(72) => {
+            format!("{hours} hour{}", if hours == Exact::ONE { "" } else { "s" })
+        }
+        _ => interval(seconds),
+    }
+}
+
+/// Whole days of an interval; `None` where it has a part of a day.
+pub(super) fn whole_days(seconds: Exact) -> Option<i64> {
+    let days = seconds.div(Exact::int(86_400)).filter(|days| days.is_integer())?;
+    i64::try_from(days.floor()).ok()
+}
+
+/// The seconds of the first interval that holds for a crop.
+pub(super) fn stated_for<'j>(intervals: &'j [Interval], crop: Option<&str>) -> Option<(Exact, &'j Interval)> {
+    let interval = for_crop(intervals, crop, |interval| &interval.crops)?;
+    match interval.time {
+        Stated::For(seconds) => Some((seconds, interval)),
+        Stated::NoneStated => None,
+    }
+}
+
+/// What a record of people in a block says.
+pub(super) struct Visit<'j> {
+    /// Its first line.
+    pub(super) line: Span,
+    /// Its day.
+    pub(super) day: NaiveDate,
+    /// Its ground.
+    pub(super) ground: &'j Ground,
+    /// Its times.
+    pub(super) sessions: &'j [Session],
+    /// When it was written down.
+    pub(super) entered: Option<&'j Entered>,
+    /// The people, for a headline: `the pick`, `the work`.
+    pub(super) what: &'static str,
+}
+
+/// The record behind an entry into a block.
+pub(super) fn visit<'j>(season: &Season<'j>, kind: EntryKind) -> Visit<'j> {
+    match kind {
+        EntryKind::Work(at) => {
+            let work = &season.journal.works[at];
+            Visit {
+                line: work.at.line,
+                day: work.at.day,
+                ground: &work.ground,
+                sessions: &work.sessions,
+                entered: work.entered.as_deref(),
+                what: "the work",
+            }
+        }
+        EntryKind::Harvest(at) => {
+            let pick = &season.journal.harvests[at];
+            Visit {
+                line: pick.at.line,
+                day: pick.at.day,
+                ground: &pick.ground,
+                sessions: &pick.sessions,
+                entered: pick.entered.as_deref(),
+                what: "the pick",
+            }
+        }
+    }
+}
+
+/// Every record of people in blocks, in the order of the files.
+pub(super) fn visits<'s, 'j>(season: &'s Season<'j>) -> impl Iterator<Item = Visit<'j>> + use<'s, 'j> {
+    let works = (0..season.journal.works.len()).map(EntryKind::Work);
+    let picks = (0..season.journal.harvests.len()).map(EntryKind::Harvest);
+    works.chain(picks).map(|kind| visit(season, kind))
+}
+
+/// The number behind a declared name.
+pub(super) fn ids<Id: Copy>(refs: &[Ref<Id>]) -> impl Iterator<Item = Id> + use<'_, Id> {
+    refs.iter().filter_map(|one| one.id)
+}
+
+/// Names of materials.
+pub(super) fn materials(season: &Season<'_>, ids: &[MaterialId]) -> String {
+    let names: Vec<&str> = ids.iter().map(|&id| say::material(season, id)).collect();
+    say::list(&names)
+}

@@ -1,0 +1,19 @@
+//! `foliary language`: the language reference.
+
+use clap::Args;
+
+use super::{CLEAN, Failure, print};
+use crate::syntax::reference;
+
+/// Print the language reference: every entry, field and unit, with examples.
+///
+/// It is Markdown: read it as it stands, or turn it into a page.
+#[derive(Debug, Args)]
+pub(super) struct Language {}
+
+impl Language {
+    pub(super) fn run(self) -> Result<u8, Failure> {
+        print(&reference())?;
+        Ok(CLEAN)
+    }
+}

@@ -1,0 +1,135 @@
+//! What stands for each rule of the grammar in a message: a rule added to the grammar does not compile until somebody
+//! has found the words for it.
+
+use super::grammar::Rule;
+use super::words::FieldWord;
+
+/// What a grower would call the thing that a rule reads. Empty for what is never worth asking for.
+fn in_words(rule: Rule) -> &'static str {
+    match rule {
+        Rule::name | Rule::names => "a name",
+        Rule::word => "a word",
+        Rule::number | Rule::high => "a number, such as 12, 0.5 or 1/2",
+        Rule::whole => "a whole number",
+        Rule::unit | Rule::unit_lead | Rule::unit_word | Rule::unit_tail => "a unit, such as gal or acre",
+        Rule::measure | Rule::one_in | Rule::none | Rule::bound | Rule::at_most | Rule::at_least | Rule::up_to => {
+            "a quantity, such as `12 gal`"
+        }
+        Rule::per => "`per` and what it is counted by",
+        Rule::on => "`on` and the crops it is for",
+        Rule::from => "`from` and a date",
+        Rule::of => "`of` and a name",
+        Rule::date | Rule::day | Rule::day_of => "a date, such as 2026-05-14",
+        Rule::weekday => "a weekday",
+        Rule::clock => "a time of day, such as 05:50 or 5:50 am",
+        Rule::moment | Rule::times => "a time, such as 05:50 or 5:50 am",
+        Rule::next_day => "`to` and a time",
+        Rule::which_hour => "",
+        Rule::row_pick | Rule::every_other => "rows, such as `rows 1 to 9`",
+        Rule::row_list | Rule::row_run => "row numbers, such as `1 to 9, 12`",
+        Rule::title => "a title in straight double quotes",
+        // A remark may stand at the end of any line, so where one was looked for the line could have ended.
+        Rule::comment | Rule::end | Rule::eol | Rule::newline | Rule::EOI => "the end of the line",
+        Rule::text | Rule::note | Rule::note_text => "words",
+        Rule::mix_use => "the name of a mix, and how much of it",
+        Rule::into_water => "`into`",
+        Rule::portion => "the name of a material, and how much of it",
+        Rule::reading | Rule::reading_item => "a reading, such as `52 F` or `wind 3 mph NW`",
+        Rule::remark => "words about the weather",
+        Rule::compass => "where the wind comes from, such as NW",
+        Rule::incidence => "what was seen, and how many of how many",
+        Rule::count => "how many of how many, such as `7 of 100 leaves`",
+        Rule::severity => "what was seen, and a percentage",
+        Rule::sample => "a number",
+        Rule::entered => "a date, such as 2026-05-14, a time, and `by` whom",
+        Rule::posting => "`sheet` or `signs`",
+        Rule::load => "a volume, such as `500 gal` or `2 of 500 gal`",
+        Rule::leftover => "a volume, such as `8 gal`",
+        Rule::accept => "the name of a finding, and the reason",
+        Rule::limit => "a limit, such as `at most 6 oz per gal`",
+        Rule::contents | Rule::content => "a name and a quantity, such as `Mg 9.86 %`",
+        Rule::layout => "row numbers, such as `1 to 14`",
+        Rule::layout_item => "a distance, such as `16 ft apart` or `300 ft long`",
+        Rule::trees => "`trees`",
+        Rule::apart_word => "`apart`",
+        Rule::long_word => "`long`",
+        Rule::apart => "a time and from what, such as `14 days from oil`",
+        Rule::never => "`with` and what it must not be mixed with",
+        Rule::start => "a date, such as 2026-04-20, or `stage` and a growth stage",
+        Rule::rounds | Rule::round_count => "how many rounds, such as `3 to 4`",
+        Rule::every => "`every` and how many days",
+        Rule::field => "a field",
+        Rule::head | Rule::entry => "what the entry is about",
+        // These take any line, or stand inside others, so that nothing is ever looked for in their stead.
+        Rule::lost_entry
+        | Rule::opening
+        | Rule::line
+        | Rule::stray
+        | Rule::lost
+        | Rule::indent
+        | Rule::blank
+        | Rule::ws
+        | Rule::sp
+        | Rule::comma
+        | Rule::name_rest
+        | Rule::unit_stop
+        | Rule::common_unit
+        | Rule::speed_words
+        | Rule::quantity
+        | Rule::digits => "",
+    }
+}
+
+/// Whether a day could stand where this was looked for.
+pub(super) fn takes_date(rule: Rule) -> bool {
+    matches!(rule, Rule::date | Rule::day | Rule::day_of | Rule::entered | Rule::start | Rule::from)
+}
+
+/// Whether a day or a time could stand where this was looked for.
+pub(super) fn takes_moment(rule: Rule) -> bool {
+    matches!(rule, Rule::moment | Rule::times)
+}
+
+/// Whether the rest of a quantity that the grammar looked for means anything to the field.
+fn fits(rule: Rule, field: Option<FieldWord>, before: &str) -> bool {
+    use FieldWord as F;
+    match rule {
+        Rule::per => {
+            matches!(field, Some(F::Rate | F::Put | F::Total | F::Density | F::Weighs | F::Output | F::Season))
+        }
+        Rule::on => {
+            matches!(field, Some(F::Rate | F::Preharvest | F::Spacing | F::Season | F::Total | F::Leftover))
+        }
+        Rule::of => field == Some(F::Season),
+        Rule::from => matches!(field, Some(F::Area | F::Ph | F::Hardness)),
+        Rule::next_day => field == Some(F::Time) && !before.contains(" to "),
+        _ => true,
+    }
+}
+
+/// What was looked for behind some words of a field, as a list for people: `a number or the end of the line`.
+pub(super) fn list(rules: &[Rule], field: Option<FieldWord>, before: &str) -> String {
+    let end = in_words(Rule::comment);
+    let mut ends = false;
+    let mut seen: Vec<&str> = Vec::with_capacity(rules.len());
+    for &rule in rules.iter().filter(|&&rule| fits(rule, field, before)) {
+        let words = match (rule, field) {
+            (Rule::date, Some(FieldWord::Start)) => in_words(Rule::start),
+            _ => in_words(rule),
+        };
+        if words == end {
+            ends = true;
+        } else if !words.is_empty() && !seen.contains(&words) {
+            seen.push(words);
+        }
+    }
+    // The plainest way out comes last.
+    if ends {
+        seen.push(end);
+    }
+    match seen.as_slice() {
+        [] => String::new(),
+        [one] => (*one).to_string(),
+        [first @ .., last] => format!("{} or {last}", first.join(", ")),
+    }
+}

@@ -1,0 +1,179 @@
+//! One slip raises one finding: what rests on it stays quiet.
+
+use proptest::prelude::*;
+
+use super::{Example, findings, shown};
+
+const FARM: &str = "farm larkspur-bend\n  timezone America/Boise\n\n";
+
+fn codes(text: &str) -> Vec<&'static str> {
+    let example = Example { wrong: true, as_of: None, text: format!("{FARM}{text}") };
+    findings(&example).1.iter().map(|finding| finding.code).collect()
+}
+
+#[test]
+fn a_block_whose_first_line_is_lost_is_not_unknown_as_well() {
+    let page = "\n2026-05-14\nobserve creek-pear\n  stage petal fall\n";
+    assert_eq!(codes(&format!("block creek pear\n  area 1 acre\n{page}")), ["unreadable-line"]);
+    assert_eq!(codes(&format!("blok creek-pear\n  area 1 acre\n{page}")), ["unknown-word"]);
+    assert_eq!(codes(&format!("zzz creek-pear\n  area 1 acre\n{page}")), ["unknown-word"]);
+}
+
+#[test]
+fn a_page_whose_date_is_lost_keeps_its_entries_quiet() {
+    let page = "block creek-pear\n  area 1 acre\n\nMay 14\nobserve hill-apple\n  incidence x 3 of 2\n";
+    assert_eq!(codes(page), ["unreadable-date"]);
+    assert_eq!(
+        codes(
+            &page.replace("May 14", "day 2026-05-14").replace("hill-apple", "creek-pear").replace("3 of 2", "1 of 2")
+        ),
+        ["unreadable-line"]
+    );
+}
+
+#[test]
+fn hidden_characters_say_nothing_else() {
+    assert_eq!(
+        codes("block creek\u{200b}-pear\n  area 1 acre\n\n2026-05-14\nobserve creek-pear\n"),
+        ["hidden-character", "unknown-name"]
+    );
+    assert_eq!(codes("bl\u{200b}ock creek-pear\n  ar\u{0}ea 1 acre\n  crop pe\u{202e}ar x\n"), ["hidden-character"]);
+}
+
+#[test]
+fn a_file_that_is_no_text_makes_few_findings() {
+    let noise: String = (0..20_000).map(|at| if at % 40 == 0 { '\n' } else { '\u{fffd}' }).collect();
+    assert_eq!(codes(&noise), ["hidden-character"]);
+}
+
+#[test]
+fn many_uses_of_one_undeclared_name_are_one_finding() {
+    let uses: String = (0..3000).map(|_| "observe hill-apple\n".to_string()).collect();
+    assert_eq!(codes(&format!("block creek-pear\n  area 1 acre\n\n2026-05-14\n{uses}")), ["unknown-name"]);
+}
+
+/// Words that journals are made of, and some that they are not.
+const WORDS: &[&str] = &[
+    "\n",
+    "\n",
+    "\n  ",
+    "\n  ",
+    "\n\t",
+    "\r\n",
+    " ",
+    " ",
+    " ",
+    ",",
+    ", ",
+    "#",
+    "\"",
+    ":",
+    "-",
+    "–",
+    "½",
+    "µ",
+    "é",
+    "\u{200b}",
+    "\u{a0}",
+    "\u{fffd}",
+    "“",
+    "’",
+    "~",
+    "/",
+    ".",
+    "%",
+    "spray",
+    "block",
+    "material",
+    "mix",
+    "amend",
+    "brew",
+    "limits",
+    "program",
+    "farm",
+    "observe",
+    "weather",
+    "day",
+    "May",
+    "Thu",
+    "2026-05-14",
+    "2026-02-30",
+    "5/6",
+    "14.5.2026",
+    "99999999999999999999",
+    "1/0",
+    "1,250",
+    "0,5",
+    "05:50",
+    "25:99",
+    "6am",
+    "0550",
+    "over",
+    "time",
+    "put",
+    "measured",
+    "in",
+    "into",
+    "make",
+    "up to",
+    "to",
+    "of",
+    "on",
+    "per",
+    "from",
+    "at most",
+    "rows",
+    "alternate rows",
+    "form",
+    "dry",
+    "liquid",
+    "class",
+    "oli",
+    "rate",
+    "season",
+    "apart",
+    "never",
+    "with",
+    "within",
+    "wind",
+    "contains",
+    "accept",
+    "note",
+    "entered",
+    "by",
+    "start",
+    "rounds",
+    "every",
+    "leftover",
+    "load",
+    "2 of",
+    "gal",
+    "oz",
+    "tbsp",
+    "acre",
+    "days",
+    "pear",
+    "creek-pear",
+    "creek",
+    "sulfur",
+    "about",
+    "and",
+    "until",
+    "-3",
+    "12",
+    "1 1/2",
+];
+
+proptest! {
+    /// No journal, however broken, makes the checks stop; and no finding is without a sentence or a place.
+    #[test]
+    fn nothing_written_makes_it_stop(words in prop::collection::vec(prop::sample::select(WORDS), 0..60)) {
+        let example = Example { wrong: true, as_of: None, text: words.concat() };
+        let (sources, findings) = findings(&example);
+        for finding in &findings {
+            prop_assert!(!finding.headline.is_empty() && !finding.headline.ends_with('.'), "{}", finding.headline);
+            prop_assert!(finding.labels.iter().all(|label| sources.place(label.span.end).line > 0));
+        }
+        shown(&sources, &findings);
+    }
+}

@@ -1,0 +1,25 @@
+//! What follows from a journal: moments across clock changes, rows, bloom, rounds, and the waits that hang on them.
+#![allow(clippy::unwrap_used, reason = "a helper of tests that cannot go on should stop")]
+
+mod bloom;
+mod clock;
+mod rounds;
+mod rows;
+mod waits;
+
+use chrono::NaiveDate;
+use foliary::finding::Finding;
+use foliary::text::Sources;
+use foliary::{Farm, check_farm};
+
+/// The findings of a journal, with the last day of 2026 as today.
+fn found(text: &str) -> Vec<Finding> {
+    let mut sources = Sources::new();
+    let file = sources.add("journal.spray", text.to_string()).unwrap();
+    check_farm(&sources, Farm { files: &[file], missing: &[] }, NaiveDate::from_ymd_opt(2026, 12, 31))
+}
+
+/// The codes of the findings of a journal.
+fn codes(text: &str) -> Vec<&'static str> {
+    found(text).iter().map(|finding| finding.code).collect()
+}
