@@ -87,11 +87,16 @@ pub fn marked(was: &str, now: &str) -> (Vec<Piece>, Vec<Piece>) {
                 push(&mut before, change.value(), false);
                 push(&mut after, change.value(), false);
             }
-            ChangeTag::Delete => push(&mut before, change.value(), true),
-            ChangeTag::Insert => push(&mut after, change.value(), true),
+            ChangeTag::Delete => push(&mut before, change.value(), is_word(change.value())),
+            ChangeTag::Insert => push(&mut after, change.value(), is_word(change.value())),
         }
     }
     (before, after)
+}
+
+/// Whether there is anything to mark: blanks between words are not.
+fn is_word(text: &str) -> bool {
+    !text.trim().is_empty()
 }
 
 fn push(pieces: &mut Vec<Piece>, text: &str, changed: bool) {

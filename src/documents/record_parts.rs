@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::book::Book;
 use super::totals::both_per_area;
 use super::words::{day, list, moment, stated};
+use crate::checks::went_in;
 use crate::journal::{ContentShare, MaterialId, PersonId, Ref, Spray, Stated, in_force};
 use crate::quantity::{Amount, Unit, show};
 use crate::season::{Dose, SprayFacts, block_area};
@@ -207,9 +208,10 @@ fn product(book: &Book<'_>, facts: &SprayFacts, dose: &Dose) -> Product {
         both_per_area(book, dose, amount.unit, material.form())
     });
     let measured = dose.measured.map(|measured| measured.value);
-    let planned = measured
-        .and(dose.expected)
-        .filter(|expected| measured.and_then(|m| m.compare(*expected)).is_none_or(|order| order.is_ne()));
+    // A measured amount that is only the recipe's rounded is no other amount.
+    let planned = dose
+        .expected
+        .filter(|_| measured.is_some() && went_in(book.season, facts.spray(book.journal()), dose) != dose.expected);
     Product {
         name: material.named.shown().to_string(),
         registration: book.some_words(material.registration),

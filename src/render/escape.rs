@@ -26,10 +26,9 @@ pub(super) fn html(out: &mut impl Write, text: &str) -> fmt::Result {
 /// For Markdown, anywhere in a line or a table cell: it comes out as the same words whatever they are, on one line.
 pub(super) fn markdown(out: &mut impl Write, text: &str) -> fmt::Result {
     let shown = escape_hidden(text);
-    let words = shown.trim();
     let mut at_start = true;
     let mut only_digits = false;
-    let mut letters = words.chars().peekable();
+    let mut letters = shown.chars().peekable();
     while let Some(letter) = letters.next() {
         let ends_number = only_digits && letters.peek().is_none_or(|next| next.is_whitespace());
         match letter {
@@ -50,7 +49,7 @@ pub(super) fn markdown(out: &mut impl Write, text: &str) -> fmt::Result {
             _ => out.write_char(letter)?,
         }
         only_digits = letter.is_ascii_digit() && (at_start || only_digits);
-        at_start = false;
+        at_start &= letter.is_whitespace();
     }
     Ok(())
 }

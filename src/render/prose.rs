@@ -30,15 +30,8 @@ pub(super) fn as_markdown(note: &str) -> String {
     for event in harmless(note) {
         match event {
             Event::Text(text) => {
-                let blank = |edge: Option<char>| edge.is_some_and(char::is_whitespace);
-                if blank(text.chars().next()) {
-                    gap(&mut out);
-                }
                 // Writing to a string cannot fail.
                 let _ = escape::markdown(&mut out, &text);
-                if blank(text.chars().next_back()) {
-                    gap(&mut out);
-                }
             }
             Event::Code(code) => {
                 let _ = escape::markdown(&mut out, &code);

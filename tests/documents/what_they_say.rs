@@ -193,7 +193,11 @@ amend spray of old-peach 2026-03-02
     assert_eq!(changed(&amended.was), ["80"]);
     assert_eq!(changed(&amended.now), ["8"]);
     assert_eq!(amended.by.as_deref(), Some("Tansy Marsh"));
-    let html = &documents(&journal(page), &Found::Nothing)[1].html;
+    let written = &documents(&journal(page), &Found::Nothing)[1];
+    assert!(written.markdown.contains(
+        "was “measured copper-salt **80** lb”, now “measured copper-salt **8** lb”. Reason: a nought too many"
+    ));
+    let html = &written.html;
     assert!(html.contains(
         "was “measured copper-salt <del>80</del> lb”, now “measured copper-salt <ins>8</ins> lb”. a nought too many"
     ));
