@@ -4,6 +4,7 @@
 
 mod architecture;
 mod checks;
+mod documents;
 mod journal;
 mod quantity;
 mod report;

@@ -74,6 +74,9 @@ mod wrong_weekday;
 
 use rayon::prelude::*;
 
+pub use season_cap::{CapUsed, caps_used};
+pub use written::went_in;
+
 use crate::finding::{Finding, Level};
 use crate::season::Season;
 use crate::text::Span;

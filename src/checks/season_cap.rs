@@ -4,7 +4,7 @@ use chrono::{Datelike, NaiveDate};
 
 use crate::journal::{Block, BlockId, Cap, CapAmount, Content, ContentShare, Material, MaterialId, in_force};
 use crate::quantity::{Amount, Exact, Unit};
-use crate::season::{Season, SprayFacts, holds_for, like};
+use crate::season::{Season, SprayFacts, holds_for, like, share_on};
 use crate::text::Span;
 use crate::trade::{element_named, element_of};
 
@@ -27,6 +27,8 @@ enum Counts<'j> {
     Product,
     /// By what is in it: how much, and how much of the capped substance that is.
     Content(&'j Content, Exact),
+    /// By what is in it, and how much that is is not known.
+    Unknown,
 }
 
 /// One cap on one block in one year.
@@ -37,6 +39,8 @@ struct Tally {
     last: Option<NaiveDate>,
     sum: Option<Exact>,
     entries: Vec<Entry>,
+    /// Doses that count, and whose amount is not known.
+    missing: usize,
 }
 
 /// An application that counted: which spray, which of its doses last, how much per area.
@@ -56,15 +60,65 @@ pub(super) struct Exceeded<'a, 'j> {
     pub entries: &'a [Entry],
 }
 
+/// What a block used of a cap in a calendar year.
+#[derive(Clone, Copy, Debug)]
+pub struct CapUsed<'j> {
+    /// The cap.
+    pub cap: &'j Cap,
+    /// The material that set it; none for the farm's rules.
+    pub material: Option<MaterialId>,
+    /// The name of the material or of the rules.
+    pub whose: &'j str,
+    /// The block.
+    pub block: BlockId,
+    /// The year.
+    pub year: i32,
+    /// Applications, or the amount per the cap's area in the cap's unit; `None` where the sum does not fit.
+    pub sum: Option<Exact>,
+    /// Doses that count, and whose amount is not known.
+    pub missing: usize,
+}
+
+/// What every block used of every cap in every calendar year, by cap in the order of the journal.
+pub fn caps_used<'j>(season: &Season<'j>) -> Vec<CapUsed<'j>> {
+    let mut used: Vec<CapUsed<'j>> = Vec::new();
+    for sprays_counted in [true, false] {
+        let caps = caps(season, sprays_counted);
+        add_up(
+            season,
+            &caps,
+            |_| {},
+            |at, tally| {
+                let (cap, (block, year)) = (&caps[at], tally.stamp?);
+                let CapOf { cap, material, whose, .. } = *cap;
+                used.push(CapUsed { cap, material, whose, block, year, sum: tally.sum, missing: tally.missing });
+                Some(())
+            },
+        );
+    }
+    used.sort_by_key(|used| (used.cap.span, used.block, used.year));
+    used
+}
+
 /// Adds up all caps of one kind (sprays counted, or amounts), and hands over the first application on each block and in
 /// each year that goes over one.
-pub(super) fn look(season: &Season<'_>, sprays_counted: bool, mut tell: impl FnMut(Exceeded<'_, '_>)) {
-    let caps = caps(season, sprays_counted);
+pub(super) fn look(season: &Season<'_>, sprays_counted: bool, tell: impl FnMut(Exceeded<'_, '_>)) {
+    add_up(season, &caps(season, sprays_counted), tell, |_, _| None);
+}
+
+/// Adds up caps; hands over the first application on each block and in each year that goes over one, and each block's
+/// year when it is added up.
+fn add_up<'j>(
+    season: &Season<'j>,
+    caps: &[CapOf<'j>],
+    mut tell: impl FnMut(Exceeded<'_, 'j>),
+    mut done: impl FnMut(usize, &Tally) -> Option<()>,
+) {
     if caps.is_empty() {
         return;
     }
     let counts: Vec<Vec<(usize, Counts<'_>)>> =
-        (0..season.journal.materials.len()).map(|at| counts(season, &caps, MaterialId(at as u32))).collect();
+        (0..season.journal.materials.len()).map(|at| counts(season, caps, MaterialId(at as u32))).collect();
     let mut tallies: Vec<Tally> = caps.iter().map(|_| Tally::default()).collect();
     let mut here: Vec<usize> = Vec::new();
     for (index, sprays) in season.by_block.iter().enumerate() {
@@ -76,12 +130,13 @@ pub(super) fn look(season: &Season<'_>, sprays_counted: bool, mut tell: impl FnM
             here.clear();
             for (place, dose) in facts.doses.iter().enumerate() {
                 for &(cap, how) in &counts[dose.material.index()] {
-                    if !applies(&caps, cap, crop) {
+                    if !applies(caps, cap, crop) {
                         continue;
                     }
                     let entry = Entry { spray: at, dose: place, value: Exact::ONE };
                     let tally = &mut tallies[cap];
                     if tally.stamp != Some((block, year)) {
+                        done(cap, tally);
                         tally.entries.clear();
                         *tally = Tally {
                             stamp: Some((block, year)),
@@ -97,8 +152,10 @@ pub(super) fn look(season: &Season<'_>, sprays_counted: bool, mut tell: impl FnM
                                 tally.amount(Entry { value, ..entry });
                             }),
                     };
-                    if counted.is_some() && !here.contains(&cap) {
-                        here.push(cap);
+                    match counted {
+                        Some(()) if !here.contains(&cap) => here.push(cap),
+                        None if matches!(caps[cap].cap.most, CapAmount::PerArea(..)) => tally.missing += 1,
+                        _ => {}
                     }
                 }
             }
@@ -113,6 +170,9 @@ pub(super) fn look(season: &Season<'_>, sprays_counted: bool, mut tell: impl FnM
                 tell(Exceeded { cap: &caps[cap], block, year, sum, entries: &tally.entries });
             }
         }
+    }
+    for (cap, tally) in tallies.iter().enumerate() {
+        done(cap, tally);
     }
 }
 
@@ -176,7 +236,9 @@ fn counts<'j>(season: &Season<'j>, caps: &[CapOf<'j>], id: MaterialId) -> Vec<(u
             Some(of) => match substance(material, season.words(of.span)) {
                 Some((content, factor)) => Some(Counts::Content(content, factor)),
                 // The metal is meant where a class is called like one; how much of it is in there is not known.
-                None if element_named(&of.value).is_some() && !sprays => None,
+                None if element_named(&of.value).is_some() && !sprays => {
+                    material.is(&of.value).then_some(Counts::Unknown)
+                }
                 None => material.is(&of.value).then_some(Counts::Product),
             },
         };
@@ -231,6 +293,7 @@ fn per_area(
     let amount = written::went_in(season, spray, dose)?;
     let counted = match how {
         Counts::Product => like(season.journal, dose.material, amount, most.unit)?,
+        Counts::Unknown => return None,
         Counts::Content(content, factor) => match content.share {
             ContentShare::ByWeight(share) => {
                 let weight = like(season.journal, dose.material, amount, Unit::GRAM)?;
@@ -248,32 +311,4 @@ fn per_area(
 
 fn area_of<'j>(season: &Season<'j>, block: BlockId) -> &'j Block {
     season.journal.block(block)
-}
-
-/// Which share of a tank went on a block: by area, what was left in the tank apart.
-fn share_on(facts: &SprayFacts, spray: &crate::journal::Spray, block: BlockId) -> Option<Exact> {
-    let left = match &spray.leftover {
-        Some(leftover) => leftover.volume?.ratio(facts.finished?)?,
-        None => Exact::ZERO,
-    };
-    let mut share = Exact::ZERO;
-    for (leftover, part) in [(false, Exact::ONE.sub(left)?), (true, left)] {
-        let touched = || facts.touched.iter().filter(move |touched| touched.leftover == leftover);
-        if !touched().any(|touched| touched.block == block) {
-            continue;
-        }
-        if touched().all(|touched| touched.block == block) {
-            share = share.add(part)?;
-            continue;
-        }
-        let mut whole = Exact::ZERO;
-        let mut own = Exact::ZERO;
-        for one in touched() {
-            let area = one.area?.base()?;
-            whole = whole.add(area)?;
-            own = if one.block == block { own.add(area)? } else { own };
-        }
-        share = share.add(part.mul(own.div(whole)?)?)?;
-    }
-    Some(share)
 }

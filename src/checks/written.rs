@@ -56,7 +56,7 @@ pub(super) fn measured_rounding(
 
 /// What went in, as exactly as it is known: what the recipe asks for where the measured amount rounds to it, or else the
 /// measured amount.
-pub(super) fn went_in(season: &Season<'_>, spray: &Spray, dose: &Dose) -> Option<Amount> {
+pub fn went_in(season: &Season<'_>, spray: &Spray, dose: &Dose) -> Option<Amount> {
     match (dose.measured, dose.expected) {
         (Some(measured), Some(expected)) if rounds_to(season, spray, dose, measured, expected) => Some(expected),
         _ => dose.amount(),

@@ -36,25 +36,23 @@ pub struct Piece {
 
 /// The corrections of a spray. Where several sprays of a block and a day could be meant, those whose words were quoted.
 pub(super) fn amendments(book: &Book<'_>, spray: &Spray) -> Vec<Amended> {
-    let journal = book.journal();
-    let mut found: Vec<&Amendment> = journal.amendments.iter().filter(|amendment| names(amendment, spray)).collect();
+    let day = spray.at.day;
+    let quotes = |amendment: &Amendment, spray: &Spray| {
+        let entry = book.season.words(spray.at.entry);
+        let quoted = [amendment.was, amendment.now].into_iter().flatten();
+        quoted.map(|words| book.season.words(words).trim()).any(|words| entry.contains(words))
+    };
+    let mut found: Vec<&Amendment> = book.amendments_of(day).filter(|amendment| names(amendment, spray)).collect();
+    if found.is_empty() {
+        return Vec::new();
+    }
     found.retain(|amendment| {
-        let quotes = |spray: &Spray| {
-            let entry = book.season.words(spray.at.entry);
-            [amendment.was, amendment.now]
-                .into_iter()
-                .flatten()
-                .any(|words| entry.contains(book.season.words(words).trim()))
-        };
         let another_quoted = || {
-            journal
-                .sprays
-                .iter()
-                .any(|other| other.at.entry != spray.at.entry && names(amendment, other) && quotes(other))
+            book.sprays_of(day)
+                .any(|other| other.at.entry != spray.at.entry && names(amendment, other) && quotes(amendment, other))
         };
-        quotes(spray) || !another_quoted()
+        quotes(amendment, spray) || !another_quoted()
     });
-    found.sort_by_key(|amendment| (amendment.at.day, amendment.at.entry.start));
     found.into_iter().map(|amendment| amended(book, amendment)).collect()
 }
 

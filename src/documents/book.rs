@@ -2,12 +2,16 @@
 
 use std::path::{Path, PathBuf};
 
+use chrono::NaiveDate;
+
 use super::digest::Digest;
 use super::scope::Scope;
 use super::words;
 use crate::finding::Finding;
-use crate::journal::{BlockId, Ground, Journal, MaterialId, PersonId, PickedRows, Ref};
-use crate::quantity::{Amount, Rate, System, show_both};
+use crate::journal::{
+    Amendment, BlockId, Ground, Harvest, Journal, MaterialId, Observation, PersonId, PickedRows, Ref, Spray,
+};
+use crate::quantity::{Amount, System, show_both};
 use crate::season::{Season, SprayFacts};
 use crate::text::{SourceId, Span};
 
@@ -26,6 +30,12 @@ pub struct Book<'a> {
     folder: PathBuf,
     /// Every place of every finding, sorted: where it starts, and which finding.
     places: Vec<(u32, usize)>,
+    /// For each block, the observations of it, in the order of time.
+    looks: Vec<Vec<&'a Observation>>,
+    /// For each block, the picks from it, in the order of time.
+    picks: Vec<Vec<&'a Harvest>>,
+    /// Corrections by the day of the record that they correct.
+    amendments: Vec<(NaiveDate, &'a Amendment)>,
 }
 
 impl<'a> Book<'a> {
@@ -39,7 +49,31 @@ impl<'a> Book<'a> {
             .collect();
         places.sort_unstable();
         let digest = Digest::of_files(season.sources, files, &folder);
-        Self { season, findings, scope, digest, folder, places }
+        let journal = season.journal;
+        let mut looks = by_block(journal, &journal.observations, |seen| &seen.ground);
+        let mut picks = by_block(journal, &journal.harvests, |pick| &pick.ground);
+        looks.iter_mut().for_each(|looks| looks.sort_by_key(|seen| (seen.at.day, seen.at.entry.start)));
+        picks.iter_mut().for_each(|picks| picks.sort_by_key(|pick| (pick.at.day, pick.at.entry.start)));
+        let corrected = |amendment: &'a Amendment| Some((amendment.day?.value, amendment));
+        let mut amendments: Vec<(NaiveDate, &Amendment)> = journal.amendments.iter().filter_map(corrected).collect();
+        amendments.sort_by_key(|(day, amendment)| (*day, amendment.at.day, amendment.at.entry.start));
+        Self { season, findings, scope, digest, folder, places, looks, picks, amendments }
+    }
+
+    /// The observations of a block, in the order of time.
+    pub fn looks(&self, block: BlockId) -> &[&'a Observation] {
+        &self.looks[block.index()]
+    }
+
+    /// The picks from a block, in the order of time.
+    pub fn picks(&self, block: BlockId) -> &[&'a Harvest] {
+        &self.picks[block.index()]
+    }
+
+    /// The corrections of a day's records, in the order of time.
+    pub fn amendments_of(&self, day: NaiveDate) -> impl Iterator<Item = &'a Amendment> {
+        let from = self.amendments.partition_point(|(of, _)| *of < day);
+        self.amendments[from..].iter().take_while(move |(of, _)| *of == day).map(|(_, amendment)| *amendment)
     }
 
     /// The journal.
@@ -65,11 +99,6 @@ impl<'a> Book<'a> {
     /// An amount as written, with the other system in brackets.
     pub fn amount(&self, amount: Amount) -> String {
         show_both(amount, self.home())
-    }
-
-    /// A rate as written, with its amount in the other system in brackets where that says something.
-    pub fn rate(&self, rate: Rate) -> String {
-        rate.show()
     }
 
     /// A block by its title or name.
@@ -123,6 +152,16 @@ impl<'a> Book<'a> {
         self.season.sprays.iter().filter(|facts| self.scope.has_spray(self.journal(), facts))
     }
 
+    /// The sprays that began on a day, whether shown or not.
+    pub fn sprays_of(&self, day: NaiveDate) -> impl Iterator<Item = &'a Spray> {
+        let sprays = &self.season.sprays;
+        // A session can begin after midnight, so a page's sprays may stand a day later too.
+        let next = day.succ_opt().unwrap_or(day);
+        let from = sprays.partition_point(|facts| facts.start.local.date() < day);
+        let near = sprays[from..].iter().take_while(move |facts| facts.start.local.date() <= next);
+        near.map(|facts| facts.spray(self.season.journal)).filter(move |spray| spray.at.day == day)
+    }
+
     /// The blocks of the part to show, in the order of the journal.
     pub fn blocks(&self) -> impl Iterator<Item = BlockId> {
         (0..self.journal().blocks.len()).map(BlockId::at).filter(|&block| self.scope.has_block(block))
@@ -159,6 +198,20 @@ impl<'a> Book<'a> {
     fn file(&self, source: SourceId) -> String {
         shown_path(self.season.sources.get(source).path(), &self.folder)
     }
+}
+
+/// Entries by the blocks that they name.
+fn by_block<'j, T>(journal: &Journal, entries: &'j [T], ground: impl Fn(&T) -> &Ground) -> Vec<Vec<&'j T>> {
+    let mut lists: Vec<Vec<&T>> = vec![Vec::new(); journal.blocks.len()];
+    for entry in entries {
+        let mut blocks: Vec<BlockId> = ground(entry).blocks.iter().filter_map(|block| block.id).collect();
+        blocks.sort_unstable();
+        blocks.dedup();
+        for block in blocks {
+            lists[block.index()].push(entry);
+        }
+    }
+    lists
 }
 
 /// A path seen from a folder, with forward slashes on every system.

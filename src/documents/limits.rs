@@ -1,18 +1,15 @@
 //! How much of each limit is used up on each block: season caps, and the strongest tank against a mix's limit.
 
-use chrono::{Datelike, NaiveDate};
+use chrono::NaiveDate;
 use serde::Serialize;
 
 use super::book::Book;
-use super::shares::shares;
 use super::totals::both_per_area;
-use super::words::{day, percent};
-use crate::journal::{BlockId, Cap, CapAmount, ContentShare, Material, MaterialId, RateRange};
-use crate::quantity::{Amount, Dimension, Exact, Unit};
-use crate::season::{
-    Dose, SprayFacts, TotalKind, block_area, contributions, counts_for, holds_for, like, limit_for, total_kind,
-};
-use crate::trade::element_of;
+use super::words::{count, day, percent};
+use crate::checks::{CapUsed, caps_used, went_in};
+use crate::journal::{BlockId, CapAmount, MixId, RateRange};
+use crate::quantity::{Amount, Exact, Unit};
+use crate::season::{Dose, TotalKind, contributions, counts_for, holds_for, limit_for, total_kind};
 
 /// A limit and how much of it a block has used.
 #[derive(Clone, Debug, Serialize)]
@@ -37,161 +34,50 @@ pub struct LimitUsed {
     pub missing: usize,
 }
 
-/// What a season cap counts.
-struct Season<'c> {
-    cap: &'c Cap,
-    set_by: String,
-    /// The material whose own entry sets it.
-    own: Option<MaterialId>,
-}
-
-/// What was used of a cap on a block in a year.
-#[derive(Clone, Copy)]
-struct Used {
-    year: i32,
-    sprays: u32,
-    /// In base units per m².
-    dose: Exact,
-    missing: usize,
-}
-
-/// The season caps of everything that was used, block by block.
+/// The season caps of everything that was used: block by block, and always for whole calendar years, whichever part of
+/// the journal is shown.
 pub(super) fn season_caps(book: &Book<'_>) -> Vec<LimitUsed> {
-    let journal = book.journal();
-    let of_materials = journal.materials.iter().enumerate().flat_map(|(id, material)| {
-        let set_by = material.named.shown();
-        material.season.iter().map(move |cap| Season { cap, set_by: set_by.to_string(), own: Some(MaterialId::at(id)) })
+    let used = caps_used(book.season).into_iter().filter(|used| {
+        let ends = (NaiveDate::from_ymd_opt(used.year, 1, 1), NaiveDate::from_ymd_opt(used.year, 12, 31));
+        let (Some(first), Some(last)) = ends else { return true };
+        book.scope.has_block(used.block)
+            && book.scope.from.is_none_or(|from| from <= last)
+            && book.scope.to.is_none_or(|to| first <= to)
     });
-    let of_rules = journal.limits.iter().flat_map(|limits| {
-        let set_by = limits.named.shown();
-        limits.season.iter().map(move |cap| Season { cap, set_by: set_by.to_string(), own: None })
-    });
-    let mut rows = Vec::new();
-    for season in of_materials.chain(of_rules) {
-        for block in book.blocks() {
-            if holds_for(&season.cap.crops, book.season.crop(block)) {
-                used(book, &season, block, &mut rows);
-            }
-        }
-    }
-    rows
+    used.filter_map(|used| cap_row(book, &used)).collect()
 }
 
-fn used(book: &Book<'_>, season: &Season<'_>, block: BlockId, rows: &mut Vec<LimitUsed>) {
-    let journal = book.journal();
-    let mut years: Vec<Used> = Vec::new();
-    for &at in &book.season.by_block[block.index()] {
-        let facts = &book.season.sprays[at];
-        let day = facts.spray(journal).at.day;
-        let counted: Vec<&Dose> = facts.doses.iter().filter(|dose| counts(book, season, dose.material)).collect();
-        if counted.is_empty() || !book.scope.has_day(day) {
-            continue;
-        }
-        if years.last().is_none_or(|used| used.year != day.year()) {
-            years.push(Used { year: day.year(), sprays: 0, dose: Exact::ZERO, missing: 0 });
-        }
-        let Some(used) = years.last_mut() else { continue };
-        used.sprays += 1;
-        let CapAmount::PerArea(most, _) = season.cap.most else { continue };
-        for dose in counted {
-            let dose = on_block(book, season, facts, dose, block, most.dimension());
-            match dose.and_then(|dose| used.dose.add(dose)) {
-                Some(sum) => used.dose = sum,
-                None => used.missing += 1,
-            }
-        }
-    }
-    rows.extend(years.into_iter().filter_map(|used| cap_row(book, season, block, used)));
-}
-
-/// Whether a material counts towards a cap: by itself, by its class, or by what it contains.
-fn counts(book: &Book<'_>, season: &Season<'_>, id: MaterialId) -> bool {
-    let material = book.journal().material(id);
-    match &season.cap.of {
-        None => season.own == Some(id),
-        Some(of) => material.is(&of.value) || contains(material, &of.value),
-    }
-}
-
-fn contains(material: &Material, what: &str) -> bool {
-    let of_element = |substance: &str| element_of(substance).map(|(element, _)| element);
-    let wanted = of_element(what);
-    material.contents.iter().any(|content| wanted.is_some() && of_element(&content.substance) == wanted)
-        || material.actives.iter().any(|active| active.substance.eq_ignore_ascii_case(what))
-}
-
-/// What a dose puts on a block's ground of what the cap counts, in base units per m².
-fn on_block(
-    book: &Book<'_>,
-    season: &Season<'_>,
-    facts: &SprayFacts,
-    dose: &Dose,
-    block: BlockId,
-    dimension: Dimension,
-) -> Option<Exact> {
-    let share = shares(book, facts)?
-        .into_iter()
-        .filter(|(known, _)| *known == block)
-        .try_fold(Exact::ZERO, |sum, (_, share)| sum.add(share))?;
-    let area = block_area(book.journal().block(block), facts.spray(book.journal()).at.day)?.base()?;
-    let amount = dose.amount()?.times(share)?;
-    let unit = if dimension == Dimension::Volume { Unit::MILLILITRE } else { Unit::GRAM };
-    let whole = like(book.journal(), dose.material, amount, unit);
-    let counted = match &season.cap.of {
-        Some(of) if !book.journal().material(dose.material).is(&of.value) => {
-            within(book.journal().material(dose.material), &of.value, whole?.value)?
-        }
-        _ => whole?.value,
-    };
-    counted.div(area)
-}
-
-/// Grams of an element or active ingredient in so many grams of a material.
-fn within(material: &Material, what: &str, grams: Exact) -> Option<Exact> {
-    let wanted = element_of(what).map(|(element, _)| element);
-    let mut sum: Option<Exact> = None;
-    let contents = material.contents.iter().filter_map(|content| {
-        let (element, factor) = element_of(&content.substance)?;
-        (Some(element) == wanted).then_some((content.share, factor))
-    });
-    let actives = material.actives.iter().filter(|active| active.substance.eq_ignore_ascii_case(what));
-    for (share, factor) in contents.chain(actives.map(|active| (active.share, Exact::ONE))) {
-        let part = match share {
-            ContentShare::ByWeight(share) => grams.mul(share)?,
-            ContentShare::PerVolume(density) => {
-                grams.div(material.bridge()?.grams_per_ml())?.mul(density.grams_per_ml())?
-            }
-        };
-        sum = Some(sum.unwrap_or(Exact::ZERO).add(part.mul(factor)?)?);
-    }
-    sum
-}
-
-fn cap_row(book: &Book<'_>, season: &Season<'_>, block: BlockId, used: Used) -> Option<LimitUsed> {
-    let (share, said, missing) = match season.cap.most {
-        CapAmount::Sprays(most) => {
-            let share = Exact::new(i128::from(used.sprays), i128::from(most));
-            (share, format!("{} of {most} sprays", used.sprays), 0)
-        }
-        CapAmount::PerArea(most, area) => {
-            let limit = most.base()?.div(area.base()?)?;
-            let said = both_per_area(book, used.dose, most.unit, None)?;
-            (used.dose.div(limit), said, used.missing)
+fn cap_row(book: &Book<'_>, used: &CapUsed<'_>) -> Option<LimitUsed> {
+    let sum = used.sum?;
+    let (share, said) = match used.cap.most {
+        CapAmount::Sprays(most) => (
+            sum.div(Exact::int(i64::from(most))),
+            format!("{} of {}", sum.floor(), count(most as usize, "spray", "sprays")),
+        ),
+        CapAmount::PerArea(most, ground) => {
+            let per_square_metre = Amount::new(sum, most.unit).base()?.div(ground.base()?)?;
+            (sum.div(most.value), both_per_area(book, per_square_metre, most.unit, None)?)
         }
     };
     // A cap of nothing at all: any use passes it.
-    let share = share.unwrap_or(Exact::int(if used.sprays > 0 { 2 } else { 0 }));
+    let share = share.unwrap_or(Exact::int(if sum.is_positive() { 2 } else { 0 }));
     let percent = percent(share)?;
     Some(LimitUsed {
-        block: book.block(block).to_string(),
-        limit: book.words(season.cap.span),
-        set_by: season.set_by.clone(),
+        block: book.block(used.block).to_string(),
+        limit: book.words(used.cap.span),
+        set_by: match used.material {
+            Some(material) => book.material(material).to_string(),
+            None => {
+                let rules = book.journal().limits.iter().find(|limits| *limits.named.name == *used.whose);
+                rules.map_or(used.whose, |rules| rules.named.shown()).to_string()
+            }
+        },
         when: used.year.to_string(),
         used: said,
         percent,
         bar: percent.min(100),
         over: share > Exact::ONE,
-        missing,
+        missing: used.missing,
     })
 }
 
@@ -202,56 +88,74 @@ struct Strongest {
     day: NaiveDate,
 }
 
-/// Limits on all of a tank or on a class in it, with the strongest tank of each block.
-pub(super) fn tank_limits(book: &Book<'_>) -> Vec<LimitUsed> {
-    let journal = book.journal();
-    let mut rows = Vec::new();
-    for limits in &journal.limits {
-        for total in &limits.totals {
-            strongest(book, &total.range, total.class.as_deref(), None, limits.named.shown(), &mut rows);
-        }
-    }
-    for (id, mix) in journal.mixes.iter().enumerate() {
-        if let Some(total) = &mix.total {
-            strongest(book, total, None, Some(id), mix.named.shown(), &mut rows);
-        }
-    }
-    rows
+/// A limit on all of a tank or on a class in it.
+struct TankLimit<'j> {
+    range: &'j RateRange,
+    class: Option<&'j str>,
+    /// The mix that set it, for its own tanks alone.
+    mix: Option<MixId>,
+    set_by: &'j str,
+    /// Limits of the same rules on the same class that are written for other crops.
+    special: Vec<&'j RateRange>,
 }
 
-fn strongest(
-    book: &Book<'_>,
-    range: &RateRange,
-    class: Option<&str>,
-    mix: Option<usize>,
-    set_by: &str,
-    rows: &mut Vec<LimitUsed>,
-) {
+impl TankLimit<'_> {
+    /// Whether it holds for a crop: one for all does not where the same rules have one for the crop itself.
+    fn holds_for(&self, crop: Option<&str>) -> bool {
+        let special = || self.special.iter().any(|other| holds_for(&other.crops, crop));
+        holds_for(&self.range.crops, crop) && !(self.range.crops.is_empty() && special())
+    }
+}
+
+/// Limits on tanks, with the strongest tank of each block.
+pub(super) fn tank_limits(book: &Book<'_>) -> Vec<LimitUsed> {
     let journal = book.journal();
-    let Some(most) = range.most else { return };
+    let of_rules = journal.limits.iter().flat_map(|limits| {
+        limits.totals.iter().map(|total| {
+            let same = limits.totals.iter().filter(|other| other.class == total.class);
+            let special = same.map(|other| &other.range).filter(|other| !other.crops.is_empty()).collect();
+            let (range, class) = (&total.range, total.class.as_deref());
+            TankLimit { range, class, mix: None, set_by: limits.named.shown(), special }
+        })
+    });
+    let of_mixes = journal.mixes.iter().enumerate().filter_map(|(index, mix)| {
+        let (range, set_by) = (mix.total.as_ref()?, mix.named.shown());
+        Some(TankLimit { range, class: None, mix: Some(MixId::at(index)), set_by, special: Vec::new() })
+    });
+    of_rules.chain(of_mixes).flat_map(|limit| strongest(book, &limit)).collect()
+}
+
+/// The strongest tank of each block against a limit.
+fn strongest(book: &Book<'_>, limit: &TankLimit<'_>) -> Vec<LimitUsed> {
+    let journal = book.journal();
+    let Some(most) = limit.range.most else { return Vec::new() };
     let kind = total_kind(most);
-    let Some(limit) = limit_for(kind, most) else { return };
+    let Some(bound) = limit_for(kind, most) else { return Vec::new() };
+    let has_class = |dose: &Dose| limit.class.is_none_or(|class| journal.material(dose.material).is(class));
     let mut found: Vec<(Option<Strongest>, usize)> = Vec::new();
     found.resize_with(journal.blocks.len(), Default::default);
     for facts in book.sprays() {
         let spray = facts.spray(journal);
-        let used_mix = spray.mix.and_then(|used| used.mix.id).map(|mix| mix.index());
-        let has_class = |dose: &Dose| class.is_none_or(|class| journal.material(dose.material).is(class));
-        if mix.is_some() && used_mix != mix || !facts.doses.iter().any(has_class) {
+        let other_mix = limit.mix.is_some() && spray.mix.and_then(|used| used.mix.id) != limit.mix;
+        if other_mix || !facts.doses.iter().any(has_class) {
             continue;
         }
         let sum = facts.finished.and_then(|finished| {
-            let doses: Vec<Dose> = facts.doses.iter().filter(|dose| has_class(dose)).cloned().collect();
-            contributions(journal, &doses, finished)
+            // What went in, with an amount that only rounds to the recipe's taken as the recipe's, as the checks do.
+            let counted = facts.doses.iter().filter(|dose| has_class(dose)).map(|dose| {
+                let expected = went_in(book.season, spray, dose);
+                Dose { expected, measured: None, ..dose.clone() }
+            });
+            contributions(journal, &counted.collect::<Vec<_>>(), finished)
                 .into_iter()
                 .try_fold(Exact::ZERO, |sum, part| sum.add(counts_for(journal, kind, &part?)?))
         });
         for touched in &facts.touched {
-            if !book.scope.has_block(touched.block) || !holds_for(&range.crops, book.season.crop(touched.block)) {
+            if !book.scope.has_block(touched.block) || !limit.holds_for(book.season.crop(touched.block)) {
                 continue;
             }
             let (best, missing) = &mut found[touched.block.index()];
-            let Some((value, share)) = sum.and_then(|sum| Some((sum, sum.div(limit)?))) else {
+            let Some((value, share)) = sum.and_then(|sum| Some((sum, sum.div(bound)?))) else {
                 *missing += 1;
                 continue;
             };
@@ -260,21 +164,22 @@ fn strongest(
             }
         }
     }
-    for (block, (best, missing)) in found.into_iter().enumerate() {
-        let Some(best) = best else { continue };
-        let (Some(percent), Some(used)) = (percent(best.share), said(kind, best.value)) else { continue };
-        rows.push(LimitUsed {
+    let rows = found.into_iter().enumerate().filter_map(|(block, (best, missing))| {
+        let best = best?;
+        let percent = percent(best.share)?;
+        Some(LimitUsed {
             block: book.block(BlockId::at(block)).to_string(),
-            limit: limit_words(book, range, class),
-            set_by: set_by.to_string(),
+            limit: limit_words(book, limit.range, limit.class),
+            set_by: limit.set_by.to_string(),
             when: day(best.day),
-            used,
+            used: said(kind, best.value)?,
             percent,
             bar: percent.min(100),
             over: best.share > Exact::ONE,
             missing,
-        });
-    }
+        })
+    });
+    rows.collect()
 }
 
 fn limit_words(book: &Book<'_>, range: &RateRange, class: Option<&str>) -> String {

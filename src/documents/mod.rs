@@ -30,6 +30,7 @@ mod totals;
 mod wilson;
 mod words;
 
+pub use amended::{Amended, Piece};
 pub use book::Book;
 pub use digest::Digest;
 pub use head::Head;

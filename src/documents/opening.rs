@@ -97,7 +97,7 @@ fn side_by_side(book: &Book<'_>, series: &[Series]) -> Vec<String> {
     for (index, one) in series.iter().enumerate().filter(|(_, one)| counted(one)) {
         // Rows are in the order of blocks and what was looked for, so those that compare stand together.
         let next = series[index + 1..].iter().take_while(|other| other.of == one.of && other.kind == one.kind);
-        for other in next.filter(|other| other.what == one.what) {
+        for other in next.filter(|other| other.what.eq_ignore_ascii_case(&one.what)) {
             for point in &one.points {
                 let Some(same_day) = other.points.iter().find(|other| other.day == point.day) else { continue };
                 let new_year = NaiveDate::from_ymd_opt(point.day.year(), 1, 1).unwrap_or(point.day);

@@ -65,12 +65,18 @@ const EDGE: f64 = 9.0;
 /// The least and the most room that a day gets.
 const DAY: (f64, f64) = (2.4, 9.0);
 
+/// Ten weeks: fewer would not fill the width at the most room that a day gets.
+const LEAST_DAYS: u64 = 70;
+
 impl Axis {
     fn new(first: NaiveDate, last: NaiveDate) -> Self {
         let back = u64::from(first.weekday().num_days_from_monday());
         let on = u64::from(6 - last.weekday().num_days_from_monday());
         let first = first.checked_sub_days(Days::new(back)).unwrap_or(first);
         let last = last.checked_add_days(Days::new(on)).unwrap_or(last);
+        // A short season leaves room at the end rather than being drawn larger.
+        let least = first.checked_add_days(Days::new(LEAST_DAYS - 1)).unwrap_or(last);
+        let last = last.max(least);
         let days = (last.signed_duration_since(first).num_days() + 1) as f64;
         Self { first, last, day: (WIDTH / days).clamp(DAY.0, DAY.1) }
     }
@@ -102,8 +108,10 @@ impl Axis {
 
 /// The pictures of the part to show, a calendar year each.
 pub(super) fn pictures(book: &Book<'_>) -> Vec<Picture> {
+    let planned: Vec<(BlockId, usize, Vec<Window>)> =
+        book.season.runs.iter().map(|run| (run.block, run.program.index(), windows(book, run))).collect();
     let mut spans: Vec<(i32, NaiveDate, NaiveDate)> = Vec::new();
-    for day in days_shown(book) {
+    for day in days_shown(book, &planned) {
         match spans.iter_mut().find(|(year, ..)| *year == day.year()) {
             Some((_, first, last)) => (*first, *last) = ((*first).min(day), (*last).max(day)),
             None => spans.push((day.year(), day, day)),
@@ -111,18 +119,21 @@ pub(super) fn pictures(book: &Book<'_>) -> Vec<Picture> {
     }
     spans.sort_unstable();
     let rounds = round_names(book);
-    let planned: Vec<(BlockId, usize, Vec<Window>)> =
-        book.season.runs.iter().map(|run| (run.block, run.program.index(), windows(book, run))).collect();
     spans.into_iter().map(|(_, first, last)| picture(book, first, last, &rounds, &planned)).collect()
 }
 
-fn days_shown(book: &Book<'_>) -> Vec<NaiveDate> {
+/// Days with something on them; of rounds that were not done, those that were due.
+fn days_shown(book: &Book<'_>, planned: &[(BlockId, usize, Vec<Window>)]) -> Vec<NaiveDate> {
     let journal = book.journal();
     let shown = |ground, day: NaiveDate| book.scope.has_ground(ground) && book.scope.has_day(day);
     let sprays = book.sprays().map(|facts| facts.spray(journal).at.day);
     let seen = journal.observations.iter().filter(|seen| shown(&seen.ground, seen.at.day)).map(|seen| seen.at.day);
     let picks = journal.harvests.iter().filter(|pick| shown(&pick.ground, pick.at.day)).map(|pick| pick.at.day);
-    sprays.chain(seen).chain(picks).collect()
+    let here = planned.iter().filter(|(block, ..)| book.scope.has_block(*block));
+    let undone =
+        here.flat_map(|(.., windows)| windows).filter(|window| window.done.is_none()).map(|window| window.last);
+    let due = undone.filter(|day| book.scope.has_day(*day) && book.season.as_of.is_none_or(|today| *day <= today));
+    sprays.chain(seen).chain(picks).chain(due).collect()
 }
 
 fn picture(

@@ -1,5 +1,7 @@
 //! What was measured on a block more than once, as rows of points over time.
 
+use std::collections::BTreeMap;
+
 use chrono::NaiveDate;
 use serde::Serialize;
 
@@ -110,37 +112,29 @@ pub struct PlotPoint {
 /// Every row of measurements of the part to show, by block in the order of the journal.
 pub(super) fn series(book: &Book<'_>) -> Vec<Series> {
     let mut rows: Vec<Series> = Vec::new();
-    let mut seen: Vec<&Observation> = book.journal().observations.iter().collect();
-    seen.sort_by_key(|seen| (seen.at.day, seen.at.entry.start));
-    for seen in seen.into_iter().filter(|seen| book.scope.has_day(seen.at.day)) {
-        // A look at several blocks together is no measurement of any one of them.
-        let &[block] = seen.ground.blocks.as_slice() else { continue };
-        let Some(block) = block.id.filter(|&block| book.scope.has_block(block)) else { continue };
-        for (kind, what, point) in points(book, seen) {
-            // Counts of other rows, or of fruit instead of leaves, are another row of counts.
-            let picked = seen.ground.rows.as_ref().map(|picked| &picked.rows);
-            let same = |row: &Series| {
-                row.of == block
-                    && row.rows.as_ref() == picked
-                    && row.kind == kind
-                    && row.what.eq_ignore_ascii_case(&what)
-            };
-            match rows.iter_mut().find(|row| same(row)) {
-                Some(row) => row.points.push(point),
-                None => rows.push(Series {
+    for block in book.blocks() {
+        // Counts of other rows, or of fruit instead of leaves, are another row of counts.
+        let mut known: BTreeMap<(SeriesKind, String, String), Series> = BTreeMap::new();
+        for seen in book.looks(block).iter().filter(|seen| book.scope.has_day(seen.at.day)) {
+            // A look at several blocks together is no measurement of any one of them.
+            if seen.ground.blocks.len() > 1 {
+                continue;
+            }
+            let ground = book.ground(&seen.ground);
+            for (kind, what, point) in points(book, seen) {
+                let row = known.entry((kind, what.to_lowercase(), ground.clone())).or_insert_with(|| Series {
                     of: block,
-                    rows: picked.cloned(),
-                    block: book.ground(&seen.ground),
+                    rows: seen.ground.rows.as_ref().map(|picked| picked.rows.clone()),
+                    block: ground.clone(),
                     kind,
                     what,
-                    points: vec![point],
-                }),
+                    points: Vec::new(),
+                });
+                row.points.push(point);
             }
         }
+        rows.extend(known.into_values());
     }
-    rows.sort_by(|one, other| {
-        (one.of, one.kind, &one.what, &one.block).cmp(&(other.of, other.kind, &other.what, &other.block))
-    });
     rows
 }
 

@@ -9,7 +9,7 @@ use super::rounds::Window;
 use super::series::tenths;
 use super::words::{count, day_short, list, moment};
 use crate::finding::Level;
-use crate::journal::{BlockId, Ground};
+use crate::journal::{BlockId, Observation};
 use crate::season::{Moment, SprayFacts};
 
 /// The height of a strip.
@@ -88,23 +88,14 @@ pub(super) fn strip(
     planned: &[(BlockId, usize, Vec<Window>)],
 ) -> Option<Strip> {
     let journal = book.journal();
-    let on_block = |ground: &Ground| ground.blocks.iter().any(|named| named.id == Some(block));
     let shown = |day: NaiveDate| axis.has(day) && book.scope.has_day(day);
     let sprays: Vec<(usize, &SprayFacts)> = book.season.by_block[block.index()]
         .iter()
         .map(|&at| (at, &book.season.sprays[at]))
         .filter(|(_, facts)| shown(facts.spray(journal).at.day))
         .collect();
-    let mut looks: Vec<_> =
-        journal.observations.iter().filter(|seen| on_block(&seen.ground) && shown(seen.at.day)).collect();
-    looks.sort_by_key(|seen| (seen.at.day, seen.at.entry.start));
-    let mut picks: Vec<NaiveDate> = journal
-        .harvests
-        .iter()
-        .filter(|pick| on_block(&pick.ground) && shown(pick.at.day))
-        .map(|pick| pick.at.day)
-        .collect();
-    picks.sort_unstable();
+    let looks: Vec<&Observation> = book.looks(block).iter().copied().filter(|seen| shown(seen.at.day)).collect();
+    let picks: Vec<NaiveDate> = book.picks(block).iter().map(|pick| pick.at.day).filter(|&day| shown(day)).collect();
     let windows: Vec<(usize, Window)> = planned
         .iter()
         .filter(|(on, ..)| *on == block)
@@ -224,12 +215,7 @@ fn days_as_marks(axis: Axis, days: &[NaiveDate], word: &str) -> Vec<Mark> {
 }
 
 /// Stages as observed or as noted at a spray, each said once.
-fn stages(
-    book: &Book<'_>,
-    axis: Axis,
-    looks: &[&crate::journal::Observation],
-    sprays: &[(usize, &SprayFacts)],
-) -> Vec<Stage> {
+fn stages(book: &Book<'_>, axis: Axis, looks: &[&Observation], sprays: &[(usize, &SprayFacts)]) -> Vec<Stage> {
     let observed = looks.iter().filter_map(|seen| Some((seen.at.day, book.some_words(seen.stage)?)));
     let sprayed = sprays.iter().filter_map(|(_, facts)| {
         let spray = facts.spray(book.journal());

@@ -76,7 +76,8 @@ pub(super) fn tally(book: &Book<'_>) -> Tally {
             if list.is_empty() {
                 list.resize(journal.blocks.len(), Sum::default());
             }
-            let mut shown = Exact::ZERO;
+            // All of a tank was used, even what was left and poured away; of some blocks, only what they got.
+            let mut shown = if book.scope.blocks.is_empty() { Exact::ONE } else { Exact::ZERO };
             match &shares {
                 Some(shares) => {
                     for &(block, share) in shares.iter().filter(|(block, _)| book.scope.has_block(*block)) {
@@ -84,14 +85,15 @@ pub(super) fn tally(book: &Book<'_>) -> Tally {
                         take(book, dose.material, &mut list[block.index()], part);
                         let area = block_area(journal.block(block), day);
                         on_ground(book, dose.material, &mut list[block.index()], part, area);
-                        shown = shown.add(share).unwrap_or(shown);
+                        if !book.scope.blocks.is_empty() {
+                            shown = shown.add(share).unwrap_or(shown);
+                        }
                     }
                 }
                 None => {
                     for touched in facts.touched.iter().filter(|touched| book.scope.has_block(touched.block)) {
                         take(book, dose.material, &mut list[touched.block.index()], None);
                     }
-                    shown = if book.scope.blocks.is_empty() { Exact::ONE } else { Exact::ZERO };
                 }
             }
             let part = amount.filter(|_| shown.is_positive()).and_then(|amount| amount.times(shown));

@@ -117,15 +117,7 @@ struct Reader<'s> {
 impl<'s> Reader<'s> {
     fn lowering<'j>(&'j self, file: SourceId, names: &'j Names, shapes: &'j [Shape]) -> Lowering<'j> {
         let source = self.sources.get(file);
-        Lowering {
-            sources: self.sources,
-            text: source.text(),
-            base: source.base(),
-            names,
-            shapes,
-            troubles: Vec::new(),
-            accepts: Vec::new(),
-        }
+        Lowering { text: source.text(), base: source.base(), names, shapes, troubles: Vec::new(), accepts: Vec::new() }
     }
 
     /// Reads the date lines.

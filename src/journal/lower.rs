@@ -11,7 +11,7 @@ use crate::quantity::{Amount, Dimension, Exact, Form, NumberTrouble, Per, Quanti
 use crate::syntax::{
     self, Bound, Entry, EntryWord, Field, FieldWord, Measure, Moment, RowRun, Rows, Value, entry_rule,
 };
-use crate::text::{Sources, Span};
+use crate::text::Span;
 
 /// What a material is, as far as reading quantities of it needs to know.
 #[derive(Clone, Copy, Debug)]
@@ -22,7 +22,6 @@ pub(super) struct Shape {
 
 /// Reads one entry after another.
 pub(super) struct Lowering<'j> {
-    pub(super) sources: &'j Sources,
     /// The text of the file being read and where it starts, so that words are found without a search.
     pub(super) text: &'j str,
     pub(super) base: u32,
@@ -506,7 +505,7 @@ impl<'j> Lowering<'j> {
     /// A quantity of a material: settles a bare ounce by the material's form, and refuses a spoon of powder that
     /// nobody has weighed, or a weight of a liquid of unknown density.
     pub(super) fn settled(&mut self, amount: Amount, material: Ref<MaterialId>, at: Span) -> Option<Amount> {
-        let Some(id) = material.id else { return None };
+        let id = material.id?;
         let Some(shape) = self.shapes.get(id.index()).copied() else { return Some(amount) };
         match amount.dimension() {
             Dimension::Ounce => match amount.settle(shape.form) {

@@ -60,7 +60,8 @@ macro_rules! ids {
                 self.0 as usize
             }
 
-            pub(crate) const fn at(index: usize) -> Self {
+            /// The one at a place in its list.
+            pub const fn at(index: usize) -> Self {
                 Self(index as u32)
             }
         }

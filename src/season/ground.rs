@@ -3,6 +3,8 @@
 use crate::journal::{Block, BlockId, Ground, Journal, PickedRows, Spray, in_force};
 use crate::quantity::{Amount, Exact};
 
+use super::SprayFacts;
+
 /// A block that a spray touched, and the area of it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Touched {
@@ -107,4 +109,33 @@ pub fn treated_area(spray: &Spray, touched: &[Touched]) -> Option<Amount> {
     let mut areas = touched.iter().filter(|touched| !touched.leftover).map(|touched| touched.area);
     let first = areas.next()??;
     areas.try_fold(first, |sum, area| sum.plus(area?))
+}
+
+/// Which share of a tank went on a block: by area, what was left in the tank apart. `None` where an area or the volume
+/// left is not known.
+pub fn share_on(facts: &SprayFacts, spray: &Spray, block: BlockId) -> Option<Exact> {
+    let left = match &spray.leftover {
+        Some(leftover) => leftover.volume?.ratio(facts.finished?)?,
+        None => Exact::ZERO,
+    };
+    let mut share = Exact::ZERO;
+    for (leftover, part) in [(false, Exact::ONE.sub(left)?), (true, left)] {
+        let touched = || facts.touched.iter().filter(move |touched| touched.leftover == leftover);
+        if !touched().any(|touched| touched.block == block) {
+            continue;
+        }
+        if touched().all(|touched| touched.block == block) {
+            share = share.add(part)?;
+            continue;
+        }
+        let mut whole = Exact::ZERO;
+        let mut own = Exact::ZERO;
+        for one in touched() {
+            let area = one.area?.base()?;
+            whole = whole.add(area)?;
+            own = if one.block == block { own.add(area)? } else { own };
+        }
+        share = share.add(part.mul(own.div(whole)?)?)?;
+    }
+    Some(share)
 }

@@ -13,7 +13,7 @@ use rayon::prelude::*;
 
 pub use bloom::{BloomRecord, BloomSeen, stage_is_bloom};
 pub use clock::{ClockChange, ClockFit, Moment, Zone};
-pub use ground::{Touched, block_area, expected_area, row_share, touched, treated_area};
+pub use ground::{Touched, block_area, expected_area, row_share, share_on, touched, treated_area};
 pub use rounds::{Due, Run, due_after, runs};
 pub use rows::{ByRows, Rows, disjoint, rows_of, rows_treated};
 pub use tank::{

@@ -1,0 +1,83 @@
+//! The pages in a real browser, where one is installed: nothing wider than a phone, and a sheet of paper for each record.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+use super::{Found, example_documents};
+
+/// The narrowest phone that must show the pages without scrolling sideways, in pixels.
+const PHONE: u32 = 360;
+
+fn browser() -> Option<PathBuf> {
+    let named = std::env::var_os("CHROMIUM").map(PathBuf::from);
+    let usual = ["/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome"].map(PathBuf::from);
+    let found = named.into_iter().chain(usual).find(|path| path.is_file());
+    if found.is_none() {
+        eprintln!("SKIPPED: no Chromium is installed (set CHROMIUM to its path); nothing was looked at");
+    }
+    found
+}
+
+fn run(browser: &Path, arguments: &[&str]) -> String {
+    let profile = tempfile::tempdir().unwrap();
+    let output = Command::new(browser)
+        .args(["--headless", "--no-sandbox", "--disable-gpu", "--disable-background-networking"])
+        .arg(format!("--user-data-dir={}", profile.path().display()))
+        .args(arguments)
+        .output()
+        .unwrap();
+    String::from_utf8_lossy(&output.stdout).into_owned()
+}
+
+/// How wide a page is when its window is as wide as a phone.
+fn width_on_a_phone(browser: &Path, html: &str) -> u32 {
+    let folder = tempfile::tempdir().unwrap();
+    let page = html.replace('&', "&amp;").replace('"', "&quot;");
+    let frame = format!(
+        "<!doctype html><title>?</title><iframe id=\"f\" width=\"{PHONE}\" height=\"900\" style=\"border:0\" srcdoc=\"{page}\"></iframe>\
+         <script>onload=()=>{{document.title='w'+document.getElementById('f').contentDocument.documentElement.scrollWidth}}</script>"
+    );
+    let path = folder.path().join("frame.html");
+    fs::write(&path, frame).unwrap();
+    let dom = run(browser, &["--dump-dom", &format!("file://{}", path.display())]);
+    let title = dom.split("<title>w").nth(1).and_then(|rest| rest.split('<').next());
+    title.and_then(|width| width.parse().ok()).unwrap_or_else(|| panic!("the browser did not measure the page"))
+}
+
+#[test]
+fn pages_are_no_wider_than_a_phone() {
+    let Some(browser) = browser() else { return };
+    for example in ["home-orchard", "twenty-acres"] {
+        for (farm, written) in example_documents(example, &Found::Checked) {
+            for document in written {
+                let width = width_on_a_phone(&browser, &document.html);
+                assert!(width <= PHONE, "{farm} {}: {width} pixels wide", document.name);
+            }
+        }
+    }
+}
+
+#[test]
+fn every_record_begins_a_sheet_of_its_own() {
+    let Some(browser) = browser() else { return };
+    let folder = tempfile::tempdir().unwrap();
+    for (farm, written) in example_documents("adviser", &Found::Checked) {
+        let records = written.iter().find(|document| document.name == "records").unwrap();
+        let count = records.html.matches("<article class=\"sheet\"").count();
+        let (page, paper) = (folder.path().join("records.html"), folder.path().join("records.pdf"));
+        fs::write(&page, &records.html).unwrap();
+        run(
+            &browser,
+            &[
+                "--no-pdf-header-footer",
+                &format!("--print-to-pdf={}", paper.display()),
+                &format!("file://{}", page.display()),
+            ],
+        );
+        let pdf = fs::read(&paper).unwrap();
+        let pdf = String::from_utf8_lossy(&pdf);
+        let sheets = pdf.matches("/Type /Page").count() - pdf.matches("/Type /Pages").count();
+        assert!(count > 0 && sheets > count, "{farm}: {sheets} sheets for a front page and {count} records");
+    }
+}

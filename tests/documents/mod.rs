@@ -1,0 +1,126 @@
+//! Documents: what they say, that they are harmless whatever the journal says, and that they look right on paper and on
+//! a phone.
+
+mod browser;
+mod command;
+mod hostile;
+mod paper_and_text;
+mod snapshots;
+mod templates;
+mod what_they_say;
+
+use std::path::{Path, PathBuf};
+
+use chrono::NaiveDate;
+use foliary::command::{Loaded, load};
+use foliary::documents::{Book, FarmCard, Link, Records, Scope, Summary, index, records, summary};
+use foliary::finding::Finding;
+use foliary::journal::Journal;
+use foliary::render::{Format, Templates};
+use foliary::season::Season;
+use foliary::text::{SourceId, Sources, Span};
+use foliary::{Farm, checks, compile_farm};
+
+/// A document by its name, in both formats.
+struct Written {
+    name: &'static str,
+    html: String,
+    markdown: String,
+}
+
+fn example(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("journal-examples").join(name)
+}
+
+fn as_of() -> Option<NaiveDate> {
+    NaiveDate::from_ymd_opt(2026, 12, 31)
+}
+
+/// Which findings a book of a test has.
+enum Found {
+    /// None, so that a test of documents does not hang on what is checked.
+    Nothing,
+    /// Those of the checks.
+    Checked,
+    /// Made for the test.
+    These(fn(&Journal, &Sources) -> Vec<Finding>),
+}
+
+/// Does something with the book of a journal's files.
+fn with_book<T>(
+    sources: &Sources,
+    files: &[SourceId],
+    scope: &Scope,
+    found: &Found,
+    use_book: impl FnOnce(&Book<'_>) -> T,
+) -> T {
+    let journal = compile_farm(sources, Farm { files, missing: &[] });
+    let season = Season::new(&journal, sources, as_of());
+    let findings = match found {
+        Found::Nothing => Vec::new(),
+        Found::Checked => checks::run(&season),
+        Found::These(make) => make(&journal, sources),
+    };
+    use_book(&Book::new(&season, &findings, files, scope))
+}
+
+fn loaded(name: &str) -> Loaded {
+    load(&[example(name)]).unwrap()
+}
+
+/// Views of a journal given as text.
+fn views(text: &str, found: &Found) -> (Summary, Records) {
+    let mut sources = Sources::new();
+    let file = sources.add("journal.spray", text.to_string()).unwrap();
+    with_book(&sources, &[file], &Scope::default(), found, |book| (summary(book), records(book)))
+}
+
+fn write(book: &Book<'_>, templates: &Templates) -> Vec<Written> {
+    let (season, sheets) = (summary(book), records(book));
+    let links = vec![Link { title: "Season summary", path: "farm/season".to_string() }];
+    let cards = index(vec![FarmCard::new(book, links)]);
+    vec![
+        Written {
+            name: "season",
+            html: templates.season(&season, Format::Html).unwrap(),
+            markdown: templates.season(&season, Format::Markdown).unwrap(),
+        },
+        Written {
+            name: "records",
+            html: templates.records(&sheets, Format::Html).unwrap(),
+            markdown: templates.records(&sheets, Format::Markdown).unwrap(),
+        },
+        Written {
+            name: "index",
+            html: templates.index(&cards, Format::Html).unwrap(),
+            markdown: templates.index(&cards, Format::Markdown).unwrap(),
+        },
+    ]
+}
+
+/// All documents of a journal given as text.
+fn documents(text: &str, found: &Found) -> Vec<Written> {
+    let mut sources = Sources::new();
+    let file = sources.add("journal.spray", text.to_string()).unwrap();
+    let templates = Templates::new(Vec::new()).unwrap();
+    with_book(&sources, &[file], &Scope::default(), found, |book| write(book, &templates))
+}
+
+/// All documents of every farm of an example.
+fn example_documents(name: &str, found: &Found) -> Vec<(String, Vec<Written>)> {
+    let loaded = loaded(name);
+    let templates = Templates::new(Vec::new()).unwrap();
+    let farms = loaded.farms.iter().map(|farm| {
+        let name = farm.folder.file_name().unwrap().to_string_lossy().into_owned();
+        let written = with_book(&loaded.sources, &farm.files, &Scope::default(), found, |book| write(book, &templates));
+        (name, written)
+    });
+    farms.collect()
+}
+
+/// The first place where some words stand.
+fn at(sources: &Sources, words: &str) -> Span {
+    let (_, source) = sources.iter().next().unwrap();
+    let offset = source.text().find(words).expect("the words stand in the journal") as u32;
+    Span::new(source.base() + offset, source.base() + offset + words.len() as u32)
+}
