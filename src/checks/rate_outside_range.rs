@@ -82,7 +82,7 @@ fn look_at_dose<'j>(
     for &crop in crops {
         for (basis, counted) in [(Basis::FinishedVolume, facts.finished), (Basis::Area, facts.area)] {
             let from_recipe = !own && dose.rate.is_some_and(|rate| rate.basis() == basis);
-            let Some(counted) = counted.filter(|_| !from_recipe) else { continue };
+            let Some(counted) = counted.filter(|_| !from_recipe && has_basis(material, basis)) else { continue };
             let (Some(rate), Some(room)) = (rates::over(amount, counted), rounded(season, spray, dose, counted)) else {
                 continue;
             };
@@ -138,6 +138,11 @@ fn rounded(season: &Season<'_>, spray: &Spray, dose: &Dose, counted: Amount) -> 
 fn farther(ratio: Exact, than: Exact) -> bool {
     let more = if ratio > Exact::ONE { ratio.div(than) } else { than.div(ratio) };
     more.zip(Exact::new(105, 100)).is_none_or(|(more, most)| more > most)
+}
+
+/// Whether any range of a material is counted that way.
+fn has_basis(material: &Material, basis: Basis) -> bool {
+    material.rates.iter().flat_map(|range| [range.least, range.most]).flatten().any(|rate| rate.basis() == basis)
 }
 
 /// A rate, given as the least and the most it may be, against the ranges for a crop: those written for the crop, or else

@@ -55,9 +55,11 @@ pub fn compile(sources: &Sources, files: Files<'_>) -> Journal {
     let (standing, dated): (Vec<Piece>, Vec<Piece>) = pieces.into_iter().partition(|piece| declares(piece.kind));
     let names = reader.standing(&standing, &pages, &mut journal);
     let shapes: Vec<Shape> = shapes(&journal.materials);
-    let parts: Vec<Journal> =
-        dated.par_chunks(BATCH).map(|pieces| reader.dated(pieces, &pages, &names, &shapes)).collect();
-    gather(&mut journal, parts);
+    // A few batches at a time, so that what the threads read is never held twice over.
+    for share in dated.chunks(BATCH * 8 * rayon::current_num_threads()) {
+        let read = |pieces: &[Piece<'_>]| reader.dated(pieces, &pages, &names, &shapes);
+        gather(&mut journal, share.par_chunks(BATCH).map(read).collect());
+    }
     journal
 }
 

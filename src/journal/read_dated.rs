@@ -31,19 +31,19 @@ impl Lowering<'_> {
             at,
             ground: self.ground(entry),
             mix: None,
-            puts: Vec::new(),
+            puts: room(&fields, FieldWord::Put),
             volume: None,
-            measured: Vec::new(),
-            loads: Vec::new(),
+            measured: room(&fields, FieldWord::Measured),
+            loads: room(&fields, FieldWord::Load),
             batches: Vec::new(),
             over: None,
-            sessions: Vec::with_capacity(1),
+            sessions: room(&fields, FieldWord::Time),
             time_lost: false,
             by: Vec::new(),
             authorised: Vec::new(),
             rig: None,
             water: None,
-            weather: Vec::new(),
+            weather: room(&fields, FieldWord::Weather),
             stage: None,
             reason: None,
             target: None,
@@ -222,10 +222,10 @@ impl Lowering<'_> {
             by: Vec::new(),
             stage: None,
             bloom: None,
-            incidence: Vec::new(),
-            severity: Vec::new(),
-            brix: Vec::new(),
-            growth: Vec::new(),
+            incidence: room(&fields, FieldWord::Incidence),
+            severity: room(&fields, FieldWord::Severity),
+            brix: room(&fields, FieldWord::Brix),
+            growth: room(&fields, FieldWord::Growth),
             fruit_set: None,
             photos: Vec::new(),
             entered: None,
@@ -312,7 +312,15 @@ impl Lowering<'_> {
         let (fields, notes) = self.survey(entry, EntryWord::Weather);
         self.head(entry, EntryWord::Weather);
         let ground = self.ground(entry);
-        let mut day = WeatherDay { at, ground, readings: Vec::new(), high: None, low: None, rain: None, notes };
+        let mut day = WeatherDay {
+            at,
+            ground,
+            readings: room(&fields, FieldWord::Reading),
+            high: None,
+            low: None,
+            rain: None,
+            notes,
+        };
         for field in fields {
             match field.word {
                 FieldWord::Reading => day.readings.extend(self.reading(field, at.day)),
@@ -331,7 +339,7 @@ impl Lowering<'_> {
         let mut harvest = Harvest {
             at,
             ground: self.ground(entry),
-            sessions: Vec::new(),
+            sessions: room(&fields, FieldWord::Time),
             amount: None,
             lot: None,
             by: Vec::new(),
@@ -359,7 +367,7 @@ impl Lowering<'_> {
         let mut work = Work {
             at,
             ground: self.ground(entry),
-            sessions: Vec::new(),
+            sessions: room(&fields, FieldWord::Time),
             task: None,
             by: Vec::new(),
             crew: None,
@@ -540,4 +548,9 @@ impl Lowering<'_> {
         }
         Some(amendment)
     }
+}
+
+/// A list with exactly the room that a field's lines need: a journal holds very many short ones.
+fn room<T>(fields: &[&Field], word: FieldWord) -> Vec<T> {
+    Vec::with_capacity(fields.iter().filter(|field| field.word == word).count())
 }

@@ -1,13 +1,15 @@
 //! Units by name.
 
 use std::fmt;
+use std::num::NonZeroU8;
 
 use super::table::{Row, TABLE};
 use super::{Dimension, Exact, ShareOf, System, names};
 
 /// A unit of the table; one byte.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct Unit(u8);
+// One more than the line, so that a missing amount takes no more room than an amount.
+pub struct Unit(NonZeroU8);
 
 impl Unit {
     /// The unit of that name. Case, spaces, full stops, hyphens, degree signs and plurals are forgiven: `Gal`,
@@ -24,7 +26,7 @@ impl Unit {
 
     /// Every unit, in the order of the table.
     pub fn all() -> impl Iterator<Item = Unit> {
-        (0..TABLE.len()).map(|index| Unit(index as u8))
+        (0..TABLE.len()).map(|index| Unit::at(index as u8))
     }
 
     /// The canonical word; [`Unit::named`] reads it back.
@@ -86,12 +88,15 @@ impl Unit {
     }
 
     fn row(self) -> &'static Row {
-        &TABLE[usize::from(self.0)]
+        &TABLE[usize::from(self.0.get()) - 1]
     }
 
     /// The unit in that line of the table, which must exist.
     pub(super) const fn at(index: u8) -> Unit {
-        Unit(index)
+        match NonZeroU8::new(index + 1) {
+            Some(line) => Unit(line),
+            None => panic!("the table is longer than a unit can say"),
+        }
     }
 }
 
@@ -100,7 +105,7 @@ const fn line(word: &str) -> Unit {
     let mut index = 0;
     while index < TABLE.len() {
         if same(TABLE[index].word.as_bytes(), word.as_bytes()) {
-            return Unit(index as u8);
+            return Unit::at(index as u8);
         }
         index += 1;
     }
