@@ -8,6 +8,7 @@ mod cautions;
 mod digest;
 mod elements;
 mod findings;
+mod flowering;
 mod harvests;
 mod head;
 mod index;

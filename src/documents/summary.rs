@@ -7,6 +7,7 @@ use super::book::Book;
 use super::cautions::cautions;
 use super::elements::{Elements, elements};
 use super::findings::FindingView;
+use super::flowering::{BudSet, bud_sets};
 use super::harvests::{self, BlockHarvest, Pick};
 use super::head::Head;
 use super::limits::{LimitUsed, season_caps, tank_limits};
@@ -43,6 +44,8 @@ pub struct Summary {
     pub seen: Vec<Seen>,
     /// Rows of measurements.
     pub plots: Vec<Plot>,
+    /// Sprays while flower buds were set.
+    pub bud_sets: Vec<BudSet>,
     /// Picks.
     pub picks: Vec<Pick>,
     /// Picks by block.
@@ -77,6 +80,7 @@ pub fn summary(book: &Book<'_>) -> Summary {
         off_plan: rounds::off_plan(book),
         seen: observations(book),
         plots: series::plots(book, &rows),
+        bud_sets: bud_sets(book),
         picks: harvests::picks(book),
         harvests: harvests::by_block(book),
         open: findings(&|finding| finding.accepted.is_none() && finding.level != Level::Note),

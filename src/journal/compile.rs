@@ -240,6 +240,7 @@ impl<'s> Reader<'s> {
         let mut lowering = self.lowering(piece.file, &self.no_names, &[]);
         let Some(&span) = entry.head.names.first() else {
             lowering.strays(entry, Some(kind));
+            lowering.accepts_of(entry);
             if entry.strays.iter().all(|stray| !stray.head) {
                 lowering.trouble(Trouble::NamelessEntry { line: entry.head.line, entry: kind });
             }
@@ -280,6 +281,9 @@ impl<'s> Reader<'s> {
                 false
             }
         };
+        if !fresh {
+            lowering.accepts_of(entry);
+        }
         keep(lowering, journal);
         fresh
     }
@@ -305,8 +309,8 @@ impl<'s> Reader<'s> {
     fn dated_entry(&self, piece: &Piece<'_>, pages: &[Page], lowering: &mut Lowering<'_>, part: &mut Journal) {
         let entry = read(piece, &mut lowering.troubles);
         let Some(kind) = entry.kind else {
-            let stands_alone = entry.head.word.is_empty();
-            if stands_alone {
+            lowering.accepts_of(&entry);
+            if entry.head.word.is_empty() {
                 // What stands before the first entry of a file: its lines belong to nothing.
                 for stray in &entry.strays {
                     lowering.trouble(Trouble::HomelessLine { line: stray.line });
@@ -319,6 +323,7 @@ impl<'s> Reader<'s> {
         };
         if piece.page.is_none() {
             lowering.trouble(Trouble::UndatedEntry { line: entry.head.line, entry: kind });
+            lowering.accepts_of(&entry);
             return;
         }
         // A page whose date could not be read has said so; its entries stay quiet.

@@ -96,6 +96,15 @@ impl<'j> Lowering<'j> {
         (fields, notes)
     }
 
+    /// What an entry accepts, where nothing else of it can be used.
+    pub(super) fn accepts_of(&mut self, entry: &Entry) {
+        for field in &entry.fields {
+            if let Value::Accept { code, reason } = field.value {
+                self.accepts.push(Accept { code, reason, entry: entry.span });
+            }
+        }
+    }
+
     pub(super) fn strays(&mut self, entry: &Entry, kind: Option<EntryWord>) {
         for stray in &entry.strays {
             self.trouble(Trouble::UnreadableLine { line: stray.line, entry: kind, head: stray.head });

@@ -1,7 +1,9 @@
 //! Published arithmetic of the trade, each piece with its source. Knows nothing of journals.
 
 mod element;
+mod flowering;
 mod slip;
 
 pub use element::{element_named, element_of};
+pub use flowering::bud_set;
 pub use slip::{Clues, likely_slip};

@@ -111,3 +111,37 @@ fn the_findings_read_like_this() {
         }
     }
 }
+
+/// Accepts a finding where it stands: in the entry of its first place.
+fn accepted(text: &str, finding: &Finding) -> Option<String> {
+    let at = finding.span().start as usize;
+    let line_starts = |text: &str| text.match_indices('\n').map(|(newline, _)| newline + 1).collect::<Vec<_>>();
+    let begins = |at: usize| !matches!(text.as_bytes().get(at), None | Some(b' ' | b'\t' | b'#' | b'\n' | b'\r'));
+    // The entry ends where the next line at the margin begins.
+    let starts: Vec<usize> = std::iter::once(0).chain(line_starts(text)).filter(|&start| begins(start)).collect();
+    let entry = starts.iter().rposition(|&start| start <= at)?;
+    let end = starts.get(entry + 1).copied().unwrap_or(text.len());
+    Some(format!(
+        "{}\n    accept {} On purpose, for this test.\n\n{}",
+        text[..end].trim_end(),
+        finding.code,
+        &text[end..]
+    ))
+}
+
+#[test]
+fn every_finding_can_be_accepted_on_purpose() {
+    // Nothing raises it once the accept is right, and a character that stands before any entry belongs to none.
+    let apart = ["accept-of-nothing"];
+    for check in CHECKS.iter().filter(|check| !NEED_FOLDERS.contains(&check.code) && !apart.contains(&check.code)) {
+        for example in examples(check).into_iter().filter(|example| example.wrong) {
+            let (_, found) = findings(&example);
+            let Some(text) = accepted(&example.text, &found[0]) else { continue };
+            let (sources, found) = findings(&Example { text, ..example });
+            let open: Vec<&str> =
+                found.iter().filter(|found| found.accepted.is_none()).map(|found| found.code).collect();
+            assert!(open.is_empty(), "{}: {open:?}\n{}", check.code, shown(&sources, &found));
+            assert!(found.iter().any(|found| found.code == check.code && found.accepted.is_some()), "{}", check.code);
+        }
+    }
+}

@@ -328,3 +328,51 @@ fn wilson_intervals_are_those_published() {
     assert_eq!(wilson(5, 4), None);
     assert_eq!(wilson(7, 7).map(|(_, high)| high), Some(1.0));
 }
+
+#[test]
+fn sprays_of_june_and_july_stand_beside_the_bloom_of_the_next_year() {
+    // Flower buds of apple and cherry are set in June and July of the year before: common practice, no source.
+    let pages = "\
+farm willow-end \"Willow End\"
+    timezone America/Boise
+
+block cherries \"Cherries\"
+    crop cherry
+    area 1 acre
+
+material kelp \"Kelp extract\"
+    form liquid
+
+2025-05-31
+
+spray cherries
+    put kelp 1 fl oz per gal
+    volume 10 gal
+    time 06:00 to 07:00
+
+2025-06-01
+
+spray cherries
+    put kelp 1 fl oz per gal
+    volume 10 gal
+    time 06:00 to 07:00
+
+2025-07-31
+
+spray cherries
+    put kelp 1 fl oz per gal
+    volume 10 gal
+    time 06:00 to 07:00
+
+2026-04-20
+
+observe cherries
+    bloom 80 %
+    fruit-set 30 of 90 flowers
+";
+    let (summary, _) = views(pages, &Found::Nothing);
+    let [buds] = summary.bud_sets.as_slice() else { panic!("{:?}", summary.bud_sets) };
+    assert_eq!((buds.block.as_str(), buds.bloom_year), ("Cherries", 2026));
+    assert_eq!(buds.sprays, ["1 Jun: Kelp extract", "31 Jul: Kelp extract"]);
+    assert_eq!(buds.seen.as_deref(), Some("80 % open at the widest and 30 fruits of 90 flowers"));
+}

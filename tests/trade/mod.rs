@@ -2,6 +2,7 @@
 
 mod amounts;
 mod element;
+mod flowering;
 mod season;
 mod slip;
 mod tank;
