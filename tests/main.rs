@@ -5,6 +5,7 @@
 mod architecture;
 mod checks;
 mod documents;
+mod examples;
 mod journal;
 mod quantity;
 mod report;

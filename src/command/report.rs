@@ -138,10 +138,11 @@ impl Report {
         pages: &mut Vec<Page>,
     ) -> Result<Vec<Link>, Failure> {
         let wanted = |document| self.documents.is_empty() || self.documents.contains(&document);
+        let markdown = self.forms().contains(&Format::Markdown);
         let mut links = Vec::new();
         if wanted(Document::Season) {
             let view = summary(book);
-            links.push(Link { title: "Season summary", path: format!("{folder}/season") });
+            links.push(Link { title: "Season summary", path: format!("{folder}/season"), markdown });
             for form in self.forms() {
                 let text = templates.season(&view, form).map_err(Failure::other)?;
                 pages.push(Page { path: Path::new(folder).join(format!("season.{}", form.ending())), text });
@@ -149,7 +150,7 @@ impl Report {
         }
         if wanted(Document::Records) {
             let view = records(book);
-            links.push(Link { title: "Application records", path: format!("{folder}/records") });
+            links.push(Link { title: "Application records", path: format!("{folder}/records"), markdown });
             for form in self.forms() {
                 let text = templates.records(&view, form).map_err(Failure::other)?;
                 pages.push(Page { path: Path::new(folder).join(format!("records.{}", form.ending())), text });

@@ -37,6 +37,8 @@ pub struct Link {
     pub title: &'static str,
     /// Where it is, seen from the index, without its ending.
     pub path: String,
+    /// Whether it was written as Markdown too.
+    pub markdown: bool,
 }
 
 impl FarmCard {

@@ -77,7 +77,7 @@ fn views(text: &str, found: &Found) -> (Summary, Records) {
 
 fn write(book: &Book<'_>, templates: &Templates) -> Vec<Written> {
     let (season, sheets) = (summary(book), records(book));
-    let links = vec![Link { title: "Season summary", path: "farm/season".to_string() }];
+    let links = vec![Link { title: "Season summary", path: "farm/season".to_string(), markdown: true }];
     let cards = index(vec![FarmCard::new(book, links)]);
     vec![
         Written {
