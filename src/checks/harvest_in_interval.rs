@@ -3,7 +3,7 @@
 use super::holds::{Closed, walk};
 use super::{Check, Findings, say, scene};
 use crate::finding::Level;
-use crate::journal::{BlockId, Stated};
+use crate::journal::BlockId;
 use crate::season::{BlockEntry, EntryKind, Season, SprayFacts};
 
 pub(super) const CHECK: Check = Check {
@@ -77,8 +77,9 @@ fn report(season: &Season<'_>, found: &mut Findings, hit: &Hit, blocks: impl Ite
     let place = scene::named(season, blocks);
     let material = say::material(season, closed.material);
     let interval = season.preharvest(closed.material, season.crop(entry.block)).map(|interval| interval.time);
-    let Some(Stated::For(seconds)) = interval else { return };
-    let whole_days = scene::whole_days(seconds);
+    let Some(interval) = interval else { return };
+    let Some(seconds) = interval.seconds() else { return };
+    let whole_days = interval.calendar_days().and_then(|days| i64::try_from(days).ok());
     let clear = longer.unwrap_or(*closed);
     let clear = scene::day_or_moment(clear.until);
     let (sprayed, picked) = (facts.end.local.date(), entry.start.local.date());

@@ -2,7 +2,6 @@
 
 use super::{Check, Findings, say, scene};
 use crate::finding::Level;
-use crate::journal::Stated;
 use crate::season::{Season, SprayFacts};
 
 pub(super) const CHECK: Check = Check {
@@ -59,7 +58,7 @@ fn any_interval(season: &Season<'_>, facts: &SprayFacts) -> Option<crate::text::
         let crop = season.crop(touched.block);
         facts.doses.iter().find_map(|dose| {
             let interval = season.preharvest(dose.material, crop)?;
-            matches!(interval.time, Stated::For(seconds) if seconds.is_positive()).then_some(interval.span)
+            interval.time.seconds()?.is_positive().then_some(interval.span)
         })
     })
 }

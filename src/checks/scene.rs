@@ -3,7 +3,7 @@
 use chrono::{NaiveDate, NaiveTime};
 
 use super::say;
-use crate::journal::{BlockId, Entered, Ground, Interval, MaterialId, Ref, Session, Stated};
+use crate::journal::{BlockId, Entered, Ground, Interval, MaterialId, Ref, Session};
 use crate::quantity::Exact;
 use crate::season::{EntryKind, Moment, Season, for_crop};
 use crate::text::Span;
@@ -74,10 +74,7 @@ pub(super) fn whole_days(seconds: Exact) -> Option<i64> {
 /// The seconds of the first interval that holds for a crop.
 pub(super) fn stated_for<'j>(intervals: &'j [Interval], crop: Option<&str>) -> Option<(Exact, &'j Interval)> {
     let interval = for_crop(intervals, crop, |interval| &interval.crops)?;
-    match interval.time {
-        Stated::For(seconds) => Some((seconds, interval)),
-        Stated::NoneStated => None,
-    }
+    Some((interval.time.seconds()?, interval))
 }
 
 /// What a record of people in a block says.

@@ -3,7 +3,7 @@
 use chrono::{Datelike, NaiveDate};
 
 use crate::journal::Stated;
-use crate::quantity::{Amount, Exact, System, Unit};
+use crate::quantity::{Exact, System, Unit};
 use crate::season::Moment;
 
 /// `14 May 2026`.
@@ -58,18 +58,12 @@ pub(super) fn list<S: AsRef<str>>(items: &[S]) -> String {
     }
 }
 
-/// A time on a label: `12 h`, `14 days`, `none stated`. Days where they are whole, hours otherwise.
+/// A time on a label, as it was written: `12 h`, `14 days`, `none stated`.
 pub(super) fn stated(time: Stated) -> String {
-    let Stated::For(seconds) = time else { return "none stated".to_string() };
-    for (unit, least) in [(Unit::DAY, 3), (Unit::HOUR, 1), (Unit::MINUTE, 1)] {
-        if let Some(amount) = Amount::from_base(seconds, unit)
-            && amount.value.is_integer()
-            && (amount.value >= Exact::int(least) || amount.value.is_zero())
-        {
-            return amount.to_string();
-        }
+    match time {
+        Stated::NoneStated => "none stated".to_string(),
+        Stated::For(time) => time.to_string(),
     }
-    crate::quantity::show(Amount::new(seconds, Unit::SECOND))
 }
 
 /// The unit that ground is counted by: `acre` or `ha`.

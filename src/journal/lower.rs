@@ -407,7 +407,7 @@ impl<'j> Lowering<'j> {
             return None;
         }
         let amount = self.amount_part(measure.number, measure, field, &[Dimension::Time])?;
-        Some(Stated::For(amount.base()?))
+        Some(Stated::For(amount))
     }
 
     pub(super) fn interval(&mut self, field: FieldWord, measure: &Measure) -> Option<Interval> {
@@ -433,7 +433,7 @@ impl<'j> Lowering<'j> {
                 return None;
             }
         };
-        let of = measure.of.map(|of| Written::new(self.lower(of), of));
+        let of = measure.of.map(|of| Written::new(self.class(of), of));
         Some(Cap { most, of, crops: self.lower_all(&measure.on), span: measure.span })
     }
 

@@ -289,7 +289,7 @@ impl Lowering<'_> {
     }
 
     /// A class in lower case and in one spelling.
-    fn class(&self, span: Span) -> Box<str> {
+    pub(super) fn class(&self, span: Span) -> Box<str> {
         one_spelling(self.lower(span))
     }
 
@@ -314,7 +314,9 @@ impl Lowering<'_> {
         let mut contents = Vec::new();
         for Portion { name, measure } in portions {
             let substance = if in_words { self.lower(*name) } else { self.words(*name).into() };
-            let share = if measure.unit.is_some_and(|unit| self.words(unit).contains('/')) || measure.per.is_some() {
+            let written = measure.unit.map(|unit| self.words(unit));
+            let compound = written.is_some_and(|unit| unit.contains('/') && Unit::named(unit).is_none());
+            let share = if compound || measure.per.is_some() {
                 self.amount_per(field.word, measure, MASS, VOLUME)
                     .and_then(|(mass, volume)| Density::new(mass, volume))
                     .map(ContentShare::PerVolume)
@@ -520,7 +522,9 @@ impl Lowering<'_> {
                     if let Value::Limit { class, most } = &field.value
                         && let Some(range) = self.rate_range(field.word, most)
                     {
-                        limits.totals.push(TotalLimit { class: class.map(|class| self.class(class)), range });
+                        // `total everything at most ...` says in a word what no class says.
+                        let class = class.map(|class| self.class(class)).filter(|class| **class != *"everything");
+                        limits.totals.push(TotalLimit { class, range });
                     }
                 }
                 FieldWord::Season => limits.season.extend(measure(field).and_then(|m| self.cap(field.word, m))),

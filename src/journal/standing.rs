@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 use chrono_tz::Tz;
 
 use super::{BlockId, MaterialId, MixId, Ref, Written};
-use crate::quantity::{Amount, Density, Exact, Form, Rate, System};
+use crate::quantity::{Amount, Density, Exact, Form, Rate, System, Unit};
 use crate::text::Span;
 
 /// The name a standing entry is known by.
@@ -269,8 +269,28 @@ pub enum ContentShare {
 pub enum Stated {
     /// The label states none.
     NoneStated,
-    /// Seconds.
-    For(Exact),
+    /// So long, in the unit that it was written in: `1 day` runs on the calendar, `24 h` on the clock.
+    For(Amount),
+}
+
+impl Stated {
+    /// In seconds; `None` where none is stated.
+    pub fn seconds(self) -> Option<Exact> {
+        match self {
+            Stated::NoneStated => None,
+            Stated::For(time) => time.base(),
+        }
+    }
+
+    /// In days, where it was written in whole days or weeks; `None` for hours, however many.
+    pub fn calendar_days(self) -> Option<u64> {
+        let Stated::For(time) = self else { return None };
+        if !matches!(time.unit, Unit::DAY | Unit::WEEK) {
+            return None;
+        }
+        let days = time.in_unit(Unit::DAY)?.value;
+        if days.is_integer() { u64::try_from(days.floor()).ok() } else { None }
+    }
 }
 
 /// An interval, for all crops or some.

@@ -21,8 +21,8 @@ pub use tank::{
     limit_for, load_totals, recipe, recipe_contributions, strength, total_kind,
 };
 
-use crate::journal::{BlockId, Interval, Journal, MaterialId, Session, Spray, Stated};
-use crate::quantity::{Amount, Exact};
+use crate::journal::{BlockId, Interval, Journal, MaterialId, Session, Spray};
+use crate::quantity::Amount;
 use crate::text::{Sources, Span};
 
 /// A journal with what follows from it.
@@ -161,14 +161,13 @@ impl<'j> Season<'j> {
         for_crop(&self.journal.material(material).preharvest, crop, |interval| &interval.crops)
     }
 
-    /// The first moment at which a block may be picked after a spray, by one material's harvest interval. Whole days
-    /// are counted on the calendar, the day of the spray being day 0; anything shorter runs in hours from the end.
+    /// The first moment at which a block may be picked after a spray, by one material's harvest interval. What is written
+    /// in whole days or weeks is counted on the calendar, the day of the spray being day 0; anything else runs in hours
+    /// from the end.
     pub fn clear_after(&self, end: Moment, interval: &Interval) -> Option<Moment> {
-        let Stated::For(seconds) = interval.time else { return None };
-        let day = Exact::int(86_400);
-        match seconds.div(day) {
-            Some(days) if days.is_integer() => {
-                let days = u64::try_from(days.floor()).ok()?;
+        let seconds = interval.time.seconds()?;
+        match interval.time.calendar_days() {
+            Some(days) => {
                 let date = end.local.date().checked_add_days(Days::new(days))?;
                 Some(self.zone.start_of(date).max(end))
             }
@@ -212,7 +211,7 @@ fn spray_facts(journal: &Journal, zone: &Zone, recipes: &[Recipe], index: usize)
         .iter()
         .filter_map(|dose| {
             let stated = journal.material(dose.material).reentry?;
-            let Stated::For(seconds) = stated.value else { return None };
+            let seconds = stated.value.seconds()?;
             let until = zone.later(end, i64::try_from(seconds.ceil()).ok()?);
             Some(Hold { until, material: dose.material, span: stated.span })
         })
