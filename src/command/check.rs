@@ -22,7 +22,7 @@ pub(super) struct Check {
     #[arg(default_value = ".")]
     paths: Vec<PathBuf>,
     /// The day that counts as today, as 2026-05-14.
-    #[arg(long, value_name = "DAY")]
+    #[arg(long, value_name = "DAY", value_parser = super::day)]
     as_of: Option<NaiveDate>,
     /// How findings are written.
     #[arg(long, default_value = "page", value_name = "FORMAT")]

@@ -113,6 +113,11 @@ fn print(words: &str) -> Result<(), Failure> {
     }
 }
 
+/// A day as the journal writes it.
+fn day(words: &str) -> Result<NaiveDate, String> {
+    words.parse().map_err(|_| "a day is written year-month-day, as 2026-05-14".to_string())
+}
+
 /// The day that counts as today: as given, or the clock's.
 fn today(as_of: Option<NaiveDate>) -> NaiveDate {
     as_of.unwrap_or_else(|| {

@@ -41,16 +41,16 @@ pub(super) struct Report {
     #[arg(long = "block", value_name = "NAME")]
     blocks: Vec<String>,
     /// Only from this day on, as 2026-05-14.
-    #[arg(long, value_name = "DAY")]
+    #[arg(long, value_name = "DAY", value_parser = super::day)]
     from: Option<NaiveDate>,
     /// Only up to and with this day.
-    #[arg(long, value_name = "DAY")]
+    #[arg(long, value_name = "DAY", value_parser = super::day)]
     to: Option<NaiveDate>,
     /// Only this farm, by its name.
     #[arg(long, value_name = "NAME")]
     farm: Option<String>,
     /// The day that counts as today; it is printed on the documents.
-    #[arg(long, value_name = "DAY")]
+    #[arg(long, value_name = "DAY", value_parser = super::day)]
     as_of: Option<NaiveDate>,
     /// A folder with templates of your own.
     ///

@@ -230,7 +230,11 @@ impl Sources {
     pub fn place(&self, offset: u32) -> Place {
         let source = self.source_of(Span::new(offset, offset));
         let file = self.get(source);
-        let offset = (offset - file.base).min(file.text.len() as u32);
+        let mut offset = (offset - file.base).min(file.text.len() as u32);
+        // The last byte of a text may be the middle of a character.
+        while !file.text.is_char_boundary(offset as usize) {
+            offset -= 1;
+        }
         let starts = file.line_starts();
         let line = starts.partition_point(|&start| start <= offset) - 1;
         let (characters, utf16) = file.counts(starts[line] as usize..offset as usize);

@@ -234,3 +234,16 @@ fn a_line_of_very_many_slips() {
     let text = format!("2026-05-14\nspray {names}\n    by {names}\n");
     assert_harmless(&check(text.as_bytes(), FORMATS));
 }
+
+#[test]
+fn a_last_character_of_several_bytes_and_no_end_of_line() {
+    for last in ["café", "72°", "…", "\u{3000}", "\u{202e}"] {
+        let text = format!(
+            "farm f\n    timezone America/Boise\nblock b\n    area 1 acre\nmaterial m\n    form liquid\nperson p \"P\"\n\
+             2026-05-14\nspray b\n    put m 1 fl oz per gal\n    volume 10 gal\n    time 06:00 to 07:00\n    by p\n    note a {last}"
+        );
+        let folder = folder(&[("a.spray", text.as_bytes())]);
+        let done = run(folder.path(), &["report", "--out", "out", "--as-of", "2026-12-31"]);
+        assert!(done.code == 0 || done.code == 1, "{last}: {}", done.err());
+    }
+}
