@@ -11,13 +11,19 @@ use crate::text::Span;
 pub(super) const CHECK: Check = Check {
     code: "repeated-field",
     level: Level::Error,
-    summary: "A field that may stand once and stands twice",
+    summary: "A field or a name that may stand once and stands twice",
     explain: include_str!("repeated_field.md"),
     run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {
     for trouble in &season.journal.troubles {
+        if let &Trouble::NamedTwice { first, again } = trouble {
+            let headline = format!("{} is named twice in one list", quote(season, again));
+            let finding = found.finding(again, headline).here("counted once").label(first, "named here");
+            found.add(finding.help("take one of them out, or put right the one that is meant for something else"));
+            continue;
+        }
         let &Trouble::RepeatedField { first, again, word } = trouble else { continue };
         // A mix says its volume once, in one of three ways.
         let headline = match word {

@@ -17,11 +17,14 @@ pub(super) const CHECK: Check = Check {
 
 fn run(season: &Season<'_>, found: &mut Findings) {
     for trouble in &season.journal.troubles {
-        let &Trouble::WrongShape { at, field } = trouble else { continue };
+        let (at, field, why) = match *trouble {
+            Trouble::WrongShape { at, field } => (at, field, reason(field, &season.words(at).to_lowercase())),
+            Trouble::Impossible { at, field, why } => (at, field, why),
+            _ => continue,
+        };
         if hides(season, at) {
             continue;
         }
-        let why = reason(field, &season.words(at).to_lowercase());
         let finding =
             found.finding(at, format!("`{}` cannot take {}: {why}", field.word(), quote(season, at))).here("not read");
         let example = SCHEMA.iter().find_map(|rule| rule.field(field)).map(|rule| rule.example);

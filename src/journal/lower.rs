@@ -2,6 +2,7 @@
 //! a field read by what the field measures.
 
 use chrono::NaiveDate;
+use rustc_hash::FxHashMap;
 
 use super::names::{Names, lower};
 use super::trouble::{DateTrouble, NameSort, Trouble};
@@ -145,8 +146,24 @@ impl<'j> Lowering<'j> {
         Ref { id: self.find(span, sort).map(id), span }
     }
 
+    /// Declared things, each once: a name that stands twice is reported and counts once.
     pub(super) fn refer_all<Id>(&mut self, spans: &[Span], sort: NameSort, id: fn(u32) -> Id) -> Vec<Ref<Id>> {
-        spans.iter().map(|&span| self.refer(span, sort, id)).collect()
+        let mut seen: FxHashMap<u32, Span> = FxHashMap::default();
+        let mut all = Vec::with_capacity(spans.len());
+        for &span in spans {
+            let number = self.find(span, sort);
+            // One name alone, the commonest list, needs no memory.
+            if spans.len() > 1
+                && let Some(number) = number
+                && let Some(first) = seen.insert(number, span)
+            {
+                seen.insert(number, first);
+                self.trouble(Trouble::NamedTwice { first, again: span });
+                continue;
+            }
+            all.push(Ref { id: number.map(id), span });
+        }
+        all
     }
 
     pub(super) fn people(&mut self, field: &Field) -> Vec<Ref<PersonId>> {
@@ -259,7 +276,12 @@ impl<'j> Lowering<'j> {
             self.trouble(Trouble::WrongShape { at: measure.span, field });
             return None;
         }
-        self.amount_part(measure.number, measure, field, wanted)
+        let amount = self.amount_part(measure.number, measure, field, wanted)?;
+        if amount.value.is_zero() && never_nothing(field) {
+            self.trouble(Trouble::Impossible { at: measure.span, field, why: "it is nothing" });
+            return None;
+        }
+        Some(amount)
     }
 
     /// The amount of a field whose value is a plain amount.
@@ -386,7 +408,15 @@ impl<'j> Lowering<'j> {
         }
         let first = self.rate(field, measure.number, measure)?;
         let (least, most) = match (measure.high, measure.bound) {
-            (Some(high), None) => (Some(first), Some(self.rate(field, high, measure)?)),
+            (Some(high), None) => {
+                let second = self.rate(field, high, measure)?;
+                if second.compare(first, None, None) == Some(std::cmp::Ordering::Less) {
+                    let why = "the second number is less than the first";
+                    self.trouble(Trouble::Impossible { at: measure.span, field, why });
+                    return None;
+                }
+                (Some(first), Some(second))
+            }
             (Some(_), Some(_)) => {
                 self.trouble(Trouble::WrongShape { at: measure.span, field });
                 return None;
@@ -407,6 +437,10 @@ impl<'j> Lowering<'j> {
             return None;
         }
         let amount = self.amount_part(measure.number, measure, field, &[Dimension::Time])?;
+        if amount.base().is_none_or(|seconds| seconds > LONGEST_INTERVAL) {
+            self.trouble(Trouble::Impossible { at: measure.span, field, why: "it is more than ten years" });
+            return None;
+        }
         Some(Stated::For(amount))
     }
 
@@ -484,7 +518,7 @@ impl<'j> Lowering<'j> {
         Some(Session { start, end, span: field.span })
     }
 
-    pub(super) fn runs(&mut self, runs: &[RowRun]) -> Vec<(u32, u32)> {
+    pub(super) fn runs(&mut self, field: FieldWord, runs: &[RowRun]) -> Vec<(u32, u32)> {
         let mut read = Vec::with_capacity(runs.len());
         for run in runs {
             let Some(first) = self.whole(run.first) else { continue };
@@ -495,7 +529,12 @@ impl<'j> Lowering<'j> {
                 },
                 None => first,
             };
-            read.push((first.min(last), first.max(last)));
+            if last < first {
+                let at = run.last.map_or(run.first, |last| run.first.to(last));
+                self.trouble(Trouble::Impossible { at, field, why: "the last row comes before the first" });
+                continue;
+            }
+            read.push((first, last));
         }
         read
     }
@@ -503,7 +542,14 @@ impl<'j> Lowering<'j> {
     pub(super) fn picked(&mut self, rows: Option<&syntax::RowPick>) -> Option<Picked> {
         let pick = rows?;
         let rows = match &pick.rows {
-            Rows::Listed(runs) => PickedRows::Listed(self.runs(runs)),
+            Rows::Listed(runs) => {
+                let runs = self.runs(FieldWord::Rows, runs);
+                // Rows that could not be read are not all of them: say nothing of which.
+                if runs.is_empty() {
+                    return None;
+                }
+                PickedRows::Listed(runs)
+            }
             Rows::Alternate => PickedRows::Alternate,
             Rows::Odd => PickedRows::Odd,
             Rows::Even => PickedRows::Even,
@@ -543,6 +589,15 @@ impl<'j> Lowering<'j> {
             share => Some(share),
         }
     }
+}
+
+/// The longest interval that a label can mean, in seconds: ten years.
+const LONGEST_INTERVAL: Exact = Exact::int(3_660 * 86_400);
+
+/// Whether nothing is no answer to a field: a block has some area, a tank holds something.
+fn never_nothing(field: FieldWord) -> bool {
+    use FieldWord as F;
+    matches!(field, F::Area | F::Over | F::Volume | F::Tank | F::In | F::Into | F::Make | F::Mix | F::Put | F::Load)
 }
 
 /// One number and one unit, nothing else but a bound.

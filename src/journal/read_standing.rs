@@ -132,7 +132,11 @@ impl Lowering<'_> {
 
     fn layout(&mut self, field: &Field) -> Option<Layout> {
         let Value::Layout { rows, items } = &field.value else { return None };
-        let mut layout = Layout { rows: self.runs(rows), spacing: None, trees: None, length: None, span: field.span };
+        let rows = self.runs(field.word, rows);
+        if rows.is_empty() {
+            return None;
+        }
+        let mut layout = Layout { rows, spacing: None, trees: None, length: None, span: field.span };
         for item in items {
             let amount = self.amount(field.word, &item.measure, LENGTH);
             match item.kind {
@@ -323,7 +327,10 @@ impl Lowering<'_> {
             } else {
                 self.amount(field.word, measure, &[Dimension::Share]).and_then(Amount::base).map(ContentShare::ByWeight)
             };
-            if let Some(share) = share {
+            if matches!(share, Some(ContentShare::ByWeight(share)) if share > Exact::ONE) {
+                let why = "it is more than all of it";
+                self.trouble(Trouble::Impossible { at: measure.span, field: field.word, why });
+            } else if let Some(share) = share {
                 contents.push(Content { substance, share, span: name.to(measure.span) });
             }
         }

@@ -100,6 +100,13 @@ pub enum Trouble {
         /// Which.
         word: FieldWord,
     },
+    /// A name that stands twice in one list.
+    NamedTwice {
+        /// The first.
+        first: Span,
+        /// The second.
+        again: Span,
+    },
     /// Fields without which an entry means nothing.
     MissingFields {
         /// The entry's first line.
@@ -201,6 +208,15 @@ pub enum Trouble {
         at: Span,
         /// Of which field.
         field: FieldWord,
+    },
+    /// A quantity that no record of such a thing can have: an area of nothing, a share above the whole.
+    Impossible {
+        /// The quantity.
+        at: Span,
+        /// Of which field.
+        field: FieldWord,
+        /// Why, for the end of a sentence.
+        why: &'static str,
     },
     /// A number that is none, or too large to reckon with exactly.
     UnreadableNumber {
