@@ -3,7 +3,7 @@
 use super::crops::{crops_of, crops_of_mixes};
 use super::{Check, Findings, rates, say, written};
 use crate::finding::{Finding, Level};
-use crate::journal::{Material, MaterialId, RateRange, Spray};
+use crate::journal::{Material, MaterialId, RateRange, Spray, same_crop};
 use crate::quantity::{Amount, Basis, Dimension, Exact, Per, Rate, show};
 use crate::season::{Dose, Season, SprayFacts};
 use crate::text::Span;
@@ -149,7 +149,7 @@ fn has_basis(material: &Material, basis: Basis) -> bool {
 /// those for all. Of several ranges of one basis, one that allows it is enough; ranges of another basis are not compared.
 fn judge<'j>(material: &'j Material, crop: Option<&str>, [least, most]: [Rate; 2]) -> Option<Off<'j>> {
     let (form, density) = (material.form(), material.bridge());
-    let is_for = |range: &RateRange| crop.is_some_and(|crop| range.crops.iter().any(|known| **known == *crop));
+    let is_for = |range: &RateRange| crop.is_some_and(|crop| range.crops.iter().any(|known| same_crop(known, crop)));
     let own = material.rates.iter().any(is_for);
     let mut nearest: Option<Off<'j>> = None;
     for range in material.rates.iter().filter(|range| if own { is_for(range) } else { range.crops.is_empty() }) {

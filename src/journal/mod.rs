@@ -16,6 +16,7 @@ mod words;
 pub use compile::{Files, compile};
 pub use dated::*;
 pub use names::nearest as nearest_word;
+pub use names::same_crop;
 pub use read_standing::stage_words;
 pub use standing::*;
 pub use trouble::{DateTrouble, NameSort, Trouble};

@@ -103,6 +103,18 @@ pub fn nearest<'a>(written: &str, known: impl Iterator<Item = &'a str>) -> Optio
     best.map(|(_, word)| word)
 }
 
+/// Whether two crop words mean the same crop, both in lower case: a plural is forgiven, as in `apple` and `apples`,
+/// `peach` and `peaches`, `cherry` and `cherries`.
+pub fn same_crop(one: &str, other: &str) -> bool {
+    let (short, long) = if one.len() <= other.len() { (one, other) } else { (other, one) };
+    if short == long {
+        return true;
+    }
+    let ending = long.strip_prefix(short);
+    let changed = short.strip_suffix('y').and_then(|stem| long.strip_prefix(stem));
+    matches!(ending, Some("s" | "es")) || changed == Some("ies")
+}
+
 /// The name as it is compared.
 pub(super) fn lower(name: &str) -> Cow<'_, str> {
     if name.chars().any(char::is_uppercase) { Cow::Owned(name.to_lowercase()) } else { Cow::Borrowed(name) }

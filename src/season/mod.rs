@@ -21,7 +21,7 @@ pub use tank::{
     limit_for, load_totals, recipe, recipe_contributions, strength, total_kind,
 };
 
-use crate::journal::{BlockId, Interval, Journal, MaterialId, Session, Spray};
+use crate::journal::{BlockId, Interval, Journal, MaterialId, Session, Spray, same_crop};
 use crate::quantity::Amount;
 use crate::text::{Sources, Span};
 
@@ -190,13 +190,13 @@ impl<'j> Season<'j> {
 
 /// Of facts that hold for some crops or all: one for the crop, or else one for all.
 pub fn for_crop<'f, T>(facts: &'f [T], crop: Option<&str>, crops: impl Fn(&T) -> &Vec<Box<str>>) -> Option<&'f T> {
-    let own = facts.iter().find(|fact| crop.is_some_and(|crop| crops(fact).iter().any(|known| **known == *crop)));
+    let own = facts.iter().find(|fact| crop.is_some_and(|crop| crops(fact).iter().any(|known| same_crop(known, crop))));
     own.or_else(|| facts.iter().find(|fact| crops(fact).is_empty()))
 }
 
 /// Whether a rule for some crops, or all, holds for a crop.
 pub fn holds_for(crops: &[Box<str>], crop: Option<&str>) -> bool {
-    crops.is_empty() || crop.is_some_and(|crop| crops.iter().any(|known| **known == *crop))
+    crops.is_empty() || crop.is_some_and(|crop| crops.iter().any(|known| same_crop(known, crop)))
 }
 
 fn spray_facts(journal: &Journal, zone: &Zone, recipes: &[Recipe], index: usize) -> SprayFacts {
