@@ -174,6 +174,11 @@ impl Lowering<'_> {
                         "temperature" => {
                             reading.temperature = self.weather_amount(field.word, measure, TEMPERATURE);
                         }
+                        "wind" if measure.unit.is_some_and(|unit| is_compass(self.words(unit))) => {
+                            // `wind 3 NW`: the unit was forgotten, and the compass stands in its place.
+                            let wanted = &[Dimension::Speed];
+                            self.trouble(Trouble::NoUnit { at: measure.number, field: field.word, wanted });
+                        }
                         "wind" => {
                             reading.wind = self.weather_amount(field.word, measure, &[Dimension::Speed]);
                             reading.wind_from = *compass;
@@ -239,12 +244,12 @@ impl Lowering<'_> {
                 FieldWord::Bloom => seen.bloom = measure(field).and_then(|m| self.percent(field.word, m)),
                 FieldWord::Incidence => {
                     if let Value::Incidence { what, count } = &field.value {
-                        seen.incidence.extend(self.incidence(*what, count, field.span));
+                        seen.incidence.extend(self.incidence(field.word, *what, count, field.span));
                     }
                 }
                 FieldWord::FruitSet => {
                     if let Value::Count(count) = &field.value {
-                        seen.fruit_set = self.incidence(field.at, count, field.span);
+                        seen.fruit_set = self.incidence(field.word, field.at, count, field.span);
                     }
                 }
                 FieldWord::Severity => {
@@ -284,12 +289,12 @@ impl Lowering<'_> {
         seen
     }
 
-    fn incidence(&mut self, what: Span, count: &Count, span: Span) -> Option<Incidence> {
+    fn incidence(&mut self, field: FieldWord, what: Span, count: &Count, span: Span) -> Option<Incidence> {
         let found = self.whole(count.found)?;
         let of = self.whole(count.of)?;
         // More affected than examined, or nothing examined, is no count.
         if found > of || of == 0 {
-            self.trouble(Trouble::WrongShape { at: count.found.to(count.of), field: FieldWord::Incidence });
+            self.trouble(Trouble::WrongShape { at: count.found.to(count.of), field });
             return None;
         }
         Some(Incidence { what, found, of, text: count.text, span })
@@ -553,4 +558,10 @@ impl Lowering<'_> {
 /// A list with exactly the room that a field's lines need: a journal holds very many short ones.
 fn room<T>(fields: &[&Field], word: FieldWord) -> Vec<T> {
     Vec::with_capacity(fields.iter().filter(|field| field.word == word).count())
+}
+
+/// Whether words are a direction of the compass.
+fn is_compass(words: &str) -> bool {
+    (1..=3).contains(&words.len())
+        && words.bytes().all(|letter| matches!(letter.to_ascii_uppercase(), b'N' | b'E' | b'S' | b'W'))
 }

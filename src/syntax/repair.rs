@@ -19,8 +19,21 @@ type Change = fn(&str) -> Option<(String, String)>;
 
 /// The first change that helps. `stop` is where reading stopped, `known` tells whether a name is declared.
 pub(super) fn find(rule: Rule, line: &str, stop: usize, known: &dyn Fn(&str) -> bool) -> Option<Repair> {
-    let anywhere: [Change; 10] =
-        [odd_space, colon, quotes, fraction_sign, grouped_number, decimal_comma, clock, range, about, swapped];
+    let anywhere: [Change; 13] = [
+        odd_space,
+        colon,
+        quotes,
+        fraction_sign,
+        grouped_number,
+        decimal_comma,
+        clock,
+        bare_hour,
+        range,
+        about,
+        bound,
+        nothing,
+        swapped,
+    ];
     for change in anywhere {
         if let Some((changed, why)) = change(line)
             && reads(rule, &changed)
@@ -140,6 +153,54 @@ fn clock(line: &str) -> Option<(String, String)> {
     })?;
     let (written, plain) = first?;
     Some((changed, format!("the time `{written}` is written `{plain}`")))
+}
+
+/// `6 to 7`, `6 am`, in a line of times.
+fn bare_hour(line: &str) -> Option<(String, String)> {
+    let mut first = None;
+    let changed = each_word(line, |word| {
+        let hour = matches!(word.len(), 1 | 2) && word.bytes().all(|byte| byte.is_ascii_digit());
+        if !hour {
+            return None;
+        }
+        first.get_or_insert_with(|| word.to_string());
+        Some(format!("{word}:00"))
+    })?;
+    let hour = first?;
+    Some((changed, format!("a time has hours and minutes: `{hour}` is written `{hour}:00`")))
+}
+
+/// `below 85 F`, `max 10 mph`, `most 2 oz per gal`.
+fn bound(line: &str) -> Option<(String, String)> {
+    let mut first = None;
+    let mut before = String::new();
+    let changed = each_word(line, |word| {
+        let lower = word.to_lowercase();
+        let said = std::mem::replace(&mut before, lower.clone());
+        let plain = match lower.as_str() {
+            "below" | "under" | "max" | "max." | "maximum" | "<" | "<=" => "at most",
+            "most" if said != "at" => "at most",
+            "above" | "over" | "min" | "min." | "minimum" | ">" | ">=" => "at least",
+            "least" if said != "at" => "at least",
+            _ => return None,
+        };
+        // The word of the field itself stays.
+        if said.is_empty() {
+            return None;
+        }
+        first.get_or_insert_with(|| (word.to_string(), plain));
+        Some(plain.to_string())
+    })?;
+    let (written, plain) = first?;
+    Some((changed, format!("a limit is written `at most` or `at least`: `{written}` is `{plain}`")))
+}
+
+/// `rain none`.
+fn nothing(line: &str) -> Option<(String, String)> {
+    let (field, word) = line.split_once(char::is_whitespace)?;
+    let none = matches!(word.trim().to_lowercase().as_str(), "none" | "no" | "nil" | "zero" | "nothing");
+    let zero = if field.eq_ignore_ascii_case("rain") { "0 in" } else { "0" };
+    none.then(|| (format!("{field} {zero}"), format!("nothing is written as a number: `{zero}`")))
 }
 
 /// `7-10 days`, `05:50 until 07:20`.

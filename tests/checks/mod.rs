@@ -7,6 +7,7 @@ mod edits;
 mod folders;
 mod follow_on;
 mod mistakes;
+mod repairs;
 
 use std::fs;
 use std::path::Path;
