@@ -6,6 +6,7 @@
 mod compile;
 mod dated;
 mod lower;
+mod measures;
 mod names;
 mod read_dated;
 mod read_standing;

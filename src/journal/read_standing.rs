@@ -1,7 +1,7 @@
 //! Standing entries, understood.
 
 use super::lower::Lowering;
-use super::lower::is_plain;
+use super::measures::is_plain;
 use super::trouble::{NameSort, Trouble};
 use super::*;
 use crate::quantity::{Amount, Density, Dimension, Exact, Form, System, Unit};
