@@ -23,7 +23,7 @@ pub use row_parts::{RowPart, RowParts};
 pub use rows::{ByRows, Rows, disjoint, rows_of, rows_treated};
 pub use tank::{
     Contribution, Dose, Recipe, RecipePart, TotalKind, add, contributions, counts_for, doses, finished_volume, like,
-    limit_for, load_totals, recipe, recipe_contributions, strength, total_kind,
+    limit_for, load_totals, may_count, recipe, recipe_contributions, strength, total_kind,
 };
 
 use crate::journal::{BlockId, Interval, Journal, MaterialId, Session, Spray};
