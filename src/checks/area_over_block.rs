@@ -4,7 +4,7 @@ use super::{Check, Findings, rates, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{Dated, Spray, Written, in_force};
 use crate::quantity::{Amount, Exact, Unit, show_apart};
-use crate::season::Season;
+use crate::season::{Season, blocks_of};
 use crate::trade::{Clues, likely_slip};
 
 pub(super) const CHECK: Check = Check {
@@ -20,30 +20,41 @@ fn run(season: &Season<'_>, found: &mut Findings) {
         let spray = facts.spray(season.journal);
         let Some(over) = spray.over else { continue };
         let Some((whole, rounding)) = whole(season, spray, over.value.unit) else { continue };
-        let room = whole.value.add(rounding).and_then(|room| room.add(written::rounding(season, over).value));
-        if room.is_some_and(|room| over.value.value > room) {
+        let most = || whole.value.add(rounding)?.add(room(season, over)?.value);
+        if most().is_some_and(|most| over.value.value > most) {
             found.add(finding(season, spray, over, whole, found));
         }
     }
 }
 
-/// The areas in force of a spray's blocks.
+/// The areas in force of the blocks that a spray names, each block once.
 pub(super) fn areas<'j>(season: &Season<'j>, spray: &'j Spray) -> impl Iterator<Item = Option<&'j Dated<Amount>>> {
     let journal = season.journal;
-    spray.ground.blocks.iter().map(move |block| in_force(&journal.block(block.id?).areas, spray.at.day))
+    blocks_of(&spray.ground).into_iter().map(move |block| in_force(&journal.block(block).areas, spray.at.day))
 }
 
 /// All blocks of a spray together, in a unit, and by how much that may be off as the areas are rounded.
 pub(super) fn whole(season: &Season<'_>, spray: &Spray, unit: Unit) -> Option<(Amount, Exact)> {
+    if spray.ground.blocks.is_empty() || spray.ground.blocks.iter().any(|block| block.id.is_none()) {
+        return None;
+    }
     let mut sum = Amount::new(Exact::ZERO, unit);
     let mut rounding = Exact::ZERO;
     for area in areas(season, spray) {
         let area = area?;
         sum = sum.plus(area.value)?;
-        let off = written::rounding(season, Written::new(area.value, area.span));
+        let off = room(season, Written::new(area.value, area.span))?;
         rounding = rounding.add(off.in_unit(unit)?.value)?;
     }
-    (!spray.ground.blocks.is_empty()).then_some((sum, rounding))
+    Some((sum, rounding))
+}
+
+/// What an area may be off because its number is rounded: half of the last digit, and never more than a tenth of it,
+/// since nobody takes `1 acre` for 1.4.
+pub(super) fn room(season: &Season<'_>, area: Written<Amount>) -> Option<Amount> {
+    let tenth = area.value.times(Exact::new(1, 10)?)?;
+    let half_digit = written::rounding(season, area);
+    Some(if half_digit.value < tenth.value { half_digit } else { tenth })
 }
 
 fn finding(season: &Season<'_>, spray: &Spray, over: Written<Amount>, whole: Amount, found: &Findings) -> Finding {

@@ -25,6 +25,7 @@ mod class_over_limit;
 mod clock_change;
 mod dangerous_tank;
 mod duplicate_name;
+mod empty_spray;
 mod end_before_start;
 mod entry_before_reentry;
 mod future_date;
@@ -122,6 +123,7 @@ pub static CHECKS: &[Check] = &[
     hidden_character::CHECK,
     amendment_of_nothing::CHECK,
     accept_of_nothing::CHECK,
+    empty_spray::CHECK,
     rate_outside_range::CHECK,
     mix_over_limit::CHECK,
     class_over_limit::CHECK,

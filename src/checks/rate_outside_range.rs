@@ -5,7 +5,7 @@ use super::{Check, Findings, rates, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{Material, MaterialId, RateRange, Spray, same_crop};
 use crate::quantity::{Amount, Basis, Dimension, Exact, Per, Rate, show};
-use crate::season::{Dose, Season, SprayFacts};
+use crate::season::{Dose, Season, SprayFacts, share_put_down};
 use crate::text::Span;
 use crate::trade::{Clues, likely_slip};
 
@@ -83,7 +83,14 @@ fn look_at_dose<'j>(
         for (basis, counted) in [(Basis::FinishedVolume, facts.finished), (Basis::Area, facts.area)] {
             let from_recipe = !own && dose.rate.is_some_and(|rate| rate.basis() == basis);
             let Some(counted) = counted.filter(|_| !from_recipe && has_basis(material, basis)) else { continue };
-            let (Some(rate), Some(room)) = (rates::over(amount, counted), rounded(season, spray, dose, counted)) else {
+            // What was left in the tank did not go on the ground; a rate written for the ground is what it says.
+            let as_written = dose.measured.is_none() && dose.rate.is_some_and(|rate| rate.basis() == basis);
+            let down =
+                if basis == Basis::Area && !as_written { share_put_down(facts, spray) } else { Some(Exact::ONE) };
+            let Some(down) = down.filter(|down| down.is_positive()) else { continue };
+            let Some(put) = amount.times(down) else { continue };
+            let (Some(rate), Some(room)) = (rates::over(put, counted), rounded(season, spray, dose, counted, down))
+            else {
                 continue;
             };
             // The number as written is named, but only what lies outside however it was rounded is reported.
@@ -103,9 +110,12 @@ fn look_at_dose<'j>(
             let place = format!("on {}", say::list(&names));
             let mut finding = finding(season, found, dose.material, &off, at, &place, crop);
             let word = if basis == Basis::Area { "on" } else { "in" };
-            finding
-                .working
-                .insert(0, format!("{} {word} {} is {}", show(amount), show(counted), shown(&off, material).0));
+            finding.working.insert(0, format!("{} {word} {} is {}", show(put), show(counted), shown(&off, material).0));
+            if let (true, Some(leftover)) = (put != amount, &spray.leftover) {
+                let words = format!("of {} made up, {} went on: the rest was left", show(amount), show(put));
+                finding.working.insert(0, words);
+                finding = finding.label(leftover.span, "left over");
+            }
             let ground = dose.rate.and_then(|rate| per_ground(facts.finished, facts.area, rate, off.bound));
             if ground.is_some() {
                 let clues = Clues { spray_per_ground: ground, ..Clues::default() };
@@ -122,7 +132,8 @@ fn look_at_dose<'j>(
 }
 
 /// The least and the most that an amount may have been before it was rounded, as rates.
-fn rounded(season: &Season<'_>, spray: &Spray, dose: &Dose, counted: Amount) -> Option<[Rate; 2]> {
+/// `down` is the share of it that counts.
+fn rounded(season: &Season<'_>, spray: &Spray, dose: &Dose, counted: Amount, down: Exact) -> Option<[Rate; 2]> {
     let amount = written::went_in(season, spray, dose)?;
     let exact = Amount::new(Exact::ZERO, amount.unit);
     let off = match dose.measured {
@@ -131,7 +142,8 @@ fn rounded(season: &Season<'_>, spray: &Spray, dose: &Dose, counted: Amount) -> 
         }
         _ => exact,
     };
-    Some([rates::over(amount.minus(off)?, counted)?, rates::over(amount.plus(off)?, counted)?])
+    let over = |amount: Amount| rates::over(amount.times(down)?, counted);
+    Some([over(amount.minus(off)?)?, over(amount.plus(off)?)?])
 }
 
 /// Whether a ratio is over 5 % farther off than another.

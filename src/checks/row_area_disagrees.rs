@@ -1,10 +1,10 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, area_over_block, rates, say, written};
+use super::{Check, Findings, area_over_block, rates, say};
 use crate::finding::{Finding, Level};
 use crate::journal::{Block, PickedRows, Spray, Written};
 use crate::quantity::{Amount, Exact, show_apart};
-use crate::season::{Season, block_area, row_share};
+use crate::season::{Season, block_area, blocks_of, row_share};
 use crate::trade::{Clues, likely_slip};
 
 pub(super) const CHECK: Check = Check {
@@ -19,7 +19,8 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     for spray in &season.journal.sprays {
         let (Some(over), Some(picked)) = (spray.over, &spray.ground.rows) else { continue };
         let Some((whole, rounding)) = area_over_block::whole(season, spray, over.value.unit) else { continue };
-        let Some(rounding) = rounding.add(written::rounding(season, over).value) else { continue };
+        let room = || rounding.add(area_over_block::room(season, over)?.value);
+        let Some(rounding) = room() else { continue };
         // More than there is has its own finding.
         if whole.value.add(rounding).is_none_or(|room| over.value.value > room) {
             continue;
@@ -55,12 +56,13 @@ fn agrees(over: Written<Amount>, expected: Amount, rounding: Exact) -> bool {
 fn by_rows(season: &Season<'_>, spray: &Spray, over: Written<Amount>) -> Option<(Amount, Exact)> {
     let listed = matches!(spray.ground.rows.as_ref()?.rows, PickedRows::Listed(_));
     // Of several blocks, which rows were whose is not said.
-    if listed && (spray.ground.blocks.len() != 1 || !has_all(season, spray)) {
+    let blocks = blocks_of(&spray.ground);
+    if listed && (blocks.len() != 1 || !has_all(season, spray)) {
         return None;
     }
     let (mut sum, mut largest) = (Amount::new(Exact::ZERO, over.value.unit), Exact::ZERO);
-    for block in &spray.ground.blocks {
-        let block = season.journal.block(block.id?);
+    for block in blocks {
+        let block = season.journal.block(block);
         let area = block_area(block, spray.at.day)?.in_unit(sum.unit)?;
         largest = largest.max(area.value.div(Exact::new(i128::from(known_rows(block)?), 1)?)?);
         sum = sum.plus(area.times(row_share(block, &spray.ground)?)?)?;
@@ -116,8 +118,8 @@ fn finding(
     let ratio = over.value.ratio(expected);
     let (treated, comes_to) = show_apart(over.value, expected);
     let mut finding = found.finding(over.span, headline).label(rows, "these rows");
-    for (block, area) in spray.ground.blocks.iter().zip(area_over_block::areas(season, spray)) {
-        let (Some(id), Some(area)) = (block.id, area) else { continue };
+    for (id, area) in blocks_of(&spray.ground).into_iter().zip(area_over_block::areas(season, spray)) {
+        let Some(area) = area else { continue };
         let block = season.journal.block(id);
         finding = finding.label(area.span, "the area in force");
         if let (false, Some(layout), Some(share)) = (alternate, &block.layout, row_share(block, &spray.ground)) {

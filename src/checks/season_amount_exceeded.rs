@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::season_cap::{Exceeded, look};
-use super::season_count_exceeded::{SHOWN, of, others, source};
+use super::season_count_exceeded::{SHOWN, block, of, others, source};
 use super::{Check, Findings, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::CapAmount;
@@ -27,7 +27,7 @@ fn finding(season: &Season<'_>, exceeded: &Exceeded<'_, '_>, found: &Findings) -
     let (last, earlier) = exceeded.entries.split_last()?;
     let facts = &season.sprays[last.spray];
     let spray = facts.spray(season.journal);
-    let block = &season.journal.block(exceeded.block).named.name;
+    let block = block(season, exceeded);
     let CapAmount::PerArea(most, ground) = exceeded.cap.cap.most else { return None };
     let (per, unit) = (Per::counted(ground).ok()?, most.unit);
     let (sum, most) = show_apart(Amount::new(exceeded.sum, unit), most);
@@ -55,7 +55,12 @@ fn finding(season: &Season<'_>, exceeded: &Exceeded<'_, '_>, found: &Findings) -
     Some(
         finding
             .working(format!("{sum} - {most} = {} {per} too much", part(excess)))
-            .working("added up by block and calendar year; each amount is spread over the whole block")
+            .working(match exceeded.row {
+                None => "added up by block and calendar year; each amount is spread over the whole block",
+                Some(_) => {
+                    "added up row by row and by calendar year; each amount is spread over the rows that it was for"
+                }
+            })
             .source(source(season, exceeded)),
     )
 }

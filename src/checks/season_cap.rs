@@ -2,9 +2,11 @@
 
 use chrono::{Datelike, NaiveDate};
 
-use crate::journal::{Block, BlockId, Cap, CapAmount, Content, ContentShare, Material, MaterialId, in_force};
-use crate::quantity::{Amount, Exact, Unit};
-use crate::season::{Season, SprayFacts, holds_for, like, share_on};
+use crate::journal::{BlockId, Cap, CapAmount, Content, ContentShare, Material, MaterialId};
+use crate::quantity::{Exact, Unit};
+use crate::season::{
+    RowPart, RowParts, Rows, Season, SprayFacts, block_area, holds_for, like, row_share, rows_of, shares_on,
+};
 use crate::text::Span;
 use crate::trade::{element_named, element_of};
 
@@ -33,31 +35,49 @@ enum Counts<'j> {
 
 /// One cap on one block in one year.
 #[derive(Default)]
-struct Tally {
+struct Tally<'j> {
     stamp: Option<(BlockId, i32)>,
     told: bool,
-    last: Option<NaiveDate>,
-    sum: Option<Exact>,
-    entries: Vec<Entry>,
+    /// What each part of the block got.
+    parts: RowParts<Got>,
+    entries: Vec<Entry<'j>>,
     /// Doses that count, and whose amount is not known.
     missing: usize,
 }
 
-/// An application that counted: which spray, which of its doses last, how much per area.
+/// What one part of a block got.
 #[derive(Clone, Copy)]
-pub(super) struct Entry {
+struct Got {
+    last: Option<NaiveDate>,
+    sum: Option<Exact>,
+}
+
+impl Default for Got {
+    fn default() -> Self {
+        Self { last: None, sum: Some(Exact::ZERO) }
+    }
+}
+
+/// An application that counted: which spray, which of its doses last, how much per area, and on which rows.
+#[derive(Clone, Copy)]
+pub(super) struct Entry<'j> {
     pub spray: usize,
     pub dose: usize,
     pub value: Exact,
+    pub day: NaiveDate,
+    pub rows: Rows<'j>,
 }
 
 /// A cap that is exceeded: by the last of its entries, and with what the year so far comes to.
 pub(super) struct Exceeded<'a, 'j> {
     pub cap: &'a CapOf<'j>,
     pub block: BlockId,
+    /// One of the rows on which it is, where not all rows of the block got the same.
+    pub row: Option<u32>,
     pub year: i32,
     pub sum: Exact,
-    pub entries: &'a [Entry],
+    /// Those that touched these trees, one a spray (one a day where sprays are counted).
+    pub entries: Vec<Entry<'j>>,
 }
 
 /// What a block used of a cap in a calendar year.
@@ -73,7 +93,8 @@ pub struct CapUsed<'j> {
     pub block: BlockId,
     /// The year.
     pub year: i32,
-    /// Applications, or the amount per the cap's area in the cap's unit; `None` where the sum does not fit.
+    /// Applications, or the amount per the cap's area in the cap's unit, on the rows that got most; `None` where the sum
+    /// does not fit.
     pub sum: Option<Exact>,
     /// Doses that count, and whose amount is not known.
     pub missing: usize,
@@ -91,7 +112,7 @@ pub fn caps_used<'j>(season: &Season<'j>) -> Vec<CapUsed<'j>> {
             |at, tally| {
                 let (cap, (block, year)) = (&caps[at], tally.stamp?);
                 let CapOf { cap, material, whose, .. } = *cap;
-                used.push(CapUsed { cap, material, whose, block, year, sum: tally.sum, missing: tally.missing });
+                used.push(CapUsed { cap, material, whose, block, year, sum: tally.most()?.1, missing: tally.missing });
                 Some(())
             },
         );
@@ -112,62 +133,45 @@ fn add_up<'j>(
     season: &Season<'j>,
     caps: &[CapOf<'j>],
     mut tell: impl FnMut(Exceeded<'_, 'j>),
-    mut done: impl FnMut(usize, &Tally) -> Option<()>,
+    mut done: impl FnMut(usize, &Tally<'j>) -> Option<()>,
 ) {
     if caps.is_empty() {
         return;
     }
     let counts: Vec<Vec<(usize, Counts<'_>)>> =
         (0..season.journal.materials.len()).map(|at| counts(season, caps, MaterialId(at as u32))).collect();
-    let mut tallies: Vec<Tally> = caps.iter().map(|_| Tally::default()).collect();
+    let mut tallies: Vec<Tally<'_>> = caps.iter().map(|_| Tally::default()).collect();
     let mut here: Vec<usize> = Vec::new();
     for (index, sprays) in season.by_block.iter().enumerate() {
         let block = BlockId(index as u32);
         let crop = season.crop(block);
         for &at in sprays {
             let facts = &season.sprays[at];
-            let year = facts.spray(season.journal).at.day.year();
+            let day = facts.spray(season.journal).at.day;
             here.clear();
             for (place, dose) in facts.doses.iter().enumerate() {
                 for &(cap, how) in &counts[dose.material.index()] {
                     if !applies(caps, cap, crop) {
                         continue;
                     }
-                    let entry = Entry { spray: at, dose: place, value: Exact::ONE };
                     let tally = &mut tallies[cap];
-                    if tally.stamp != Some((block, year)) {
+                    if tally.stamp != Some((block, day.year())) {
                         done(cap, tally);
-                        tally.entries.clear();
-                        *tally = Tally {
-                            stamp: Some((block, year)),
-                            sum: Some(Exact::ZERO),
-                            entries: std::mem::take(&mut tally.entries),
-                            ..Tally::default()
-                        };
+                        tally.begin(block, day.year());
                     }
-                    let counted = match caps[cap].cap.most {
-                        CapAmount::Sprays(_) => tally.spray(entry, facts.spray(season.journal).at.day),
-                        CapAmount::PerArea(most, ground) => per_area(season, facts, place, block, how, (most, ground))
-                            .map(|value| {
-                                tally.amount(Entry { value, ..entry });
-                            }),
-                    };
-                    match counted {
-                        Some(()) if !here.contains(&cap) => here.push(cap),
-                        None if matches!(caps[cap].cap.most, CapAmount::PerArea(..)) => tally.missing += 1,
-                        _ => {}
+                    let entry = Entry { spray: at, dose: place, value: Exact::ONE, day, rows: None };
+                    tally.count(season, entry, how, caps[cap].cap);
+                    if !here.contains(&cap) {
+                        here.push(cap);
                     }
                 }
             }
             for &cap in &here {
                 let tally = &mut tallies[cap];
-                let most = match caps[cap].cap.most {
-                    CapAmount::Sprays(most) => Exact::int(i64::from(most)),
-                    CapAmount::PerArea(most, _) => most.value,
-                };
-                let Some(sum) = tally.sum.filter(|sum| *sum > most && !tally.told) else { continue };
-                tally.told = true;
-                tell(Exceeded { cap: &caps[cap], block, year, sum, entries: &tally.entries });
+                if let Some(exceeded) = tally.exceeded(&caps[cap]) {
+                    tally.told = true;
+                    tell(exceeded);
+                }
             }
         }
     }
@@ -176,27 +180,100 @@ fn add_up<'j>(
     }
 }
 
-impl Tally {
-    /// Tanks of one day on one block are one application.
-    fn spray(&mut self, entry: Entry, day: NaiveDate) -> Option<()> {
-        if self.last == Some(day) {
-            return None;
-        }
-        self.last = Some(day);
-        self.sum = self.sum.and_then(|sum| sum.add(Exact::ONE));
-        self.entries.push(entry);
-        Some(())
+impl<'j> Tally<'j> {
+    fn begin(&mut self, block: BlockId, year: i32) {
+        self.stamp = Some((block, year));
+        self.told = false;
+        self.parts.clear();
+        self.entries.clear();
+        self.missing = 0;
     }
 
-    fn amount(&mut self, entry: Entry) {
-        self.sum = self.sum.and_then(|sum| sum.add(entry.value));
-        match self.entries.last_mut().filter(|last| last.spray == entry.spray) {
-            Some(last) => {
-                last.value = last.value.add(entry.value).unwrap_or(last.value);
-                last.dose = entry.dose;
+    /// Counts a dose on all the ground of this block that the spray treated.
+    fn count(&mut self, season: &Season<'j>, entry: Entry<'j>, how: Counts<'_>, cap: &Cap) {
+        let Some((block, _)) = self.stamp else { return };
+        let facts = &season.sprays[entry.spray];
+        let spray = facts.spray(season.journal);
+        let counted = match cap.most {
+            CapAmount::Sprays(_) => None,
+            CapAmount::PerArea(most, _) => Some(counted(season, facts, entry.dose, how, most.unit)),
+        };
+        let mut missing = false;
+        for (ground, share) in shares_on(facts, spray, block) {
+            let rows = rows_of(ground);
+            let (CapAmount::PerArea(_, per), Some(counted)) = (cap.most, counted) else {
+                self.spray(Entry { rows, ..entry });
+                continue;
+            };
+            let per_area = || {
+                let block = season.journal.block(block);
+                // How large the rows are is known only of a block whose rows are; else they count as all of it.
+                let (rows, part) = match row_share(block, ground).filter(|part| part.is_positive()) {
+                    Some(part) => (rows, part.min(Exact::ONE)),
+                    None => (None, Exact::ONE),
+                };
+                let area = block_area(block, spray.at.day)?.times(part)?;
+                Some(Entry { value: counted?.mul(share?)?.div(area.ratio(per)?)?, rows, ..entry })
+            };
+            match per_area() {
+                Some(entry) => self.amount(entry),
+                None => missing = true,
             }
-            None => self.entries.push(entry),
         }
+        self.missing += usize::from(missing);
+    }
+
+    /// Tanks of one day on the same rows are one application.
+    fn spray(&mut self, entry: Entry<'j>) {
+        let mut new = false;
+        self.parts.on(entry.rows, |got| {
+            if got.last != Some(entry.day) {
+                got.last = Some(entry.day);
+                got.sum = got.sum.and_then(|sum| sum.add(Exact::ONE));
+                new = true;
+            }
+        });
+        if new {
+            self.entries.push(entry);
+        }
+    }
+
+    fn amount(&mut self, entry: Entry<'j>) {
+        self.parts.on(entry.rows, |got| got.sum = got.sum.and_then(|sum| sum.add(entry.value)));
+        self.entries.push(entry);
+    }
+
+    /// The rows that got most, and how much.
+    fn most(&self) -> Option<(RowPart, Option<Exact>)> {
+        self.stamp?;
+        let mut parts = self.parts.iter().map(|(part, got)| (part, got.sum));
+        let first = parts.next()?;
+        // What does not fit is more than what does.
+        let more = |one: Option<Exact>, than: Option<Exact>| than.is_some_and(|than| one.is_none_or(|one| one > than));
+        Some(parts.fold(first, |most, part| if more(part.1, most.1) { part } else { most }))
+    }
+
+    fn exceeded<'a>(&self, cap: &'a CapOf<'j>) -> Option<Exceeded<'a, 'j>> {
+        let (block, year) = self.stamp.filter(|_| !self.told)?;
+        let (part, sum) = self.most()?;
+        let most = match cap.cap.most {
+            CapAmount::Sprays(most) => Exact::int(i64::from(most)),
+            CapAmount::PerArea(most, _) => most.value,
+        };
+        let sum = sum.filter(|sum| *sum > most)?;
+        let by_day = matches!(cap.cap.most, CapAmount::Sprays(_));
+        let mut entries: Vec<Entry<'j>> = Vec::new();
+        for entry in self.entries.iter().filter(|entry| part.is_of(entry.rows)) {
+            match entries.last_mut() {
+                Some(last) if by_day && last.day == entry.day => {}
+                Some(last) if !by_day && last.spray == entry.spray => {
+                    last.value = last.value.add(entry.value).unwrap_or(last.value);
+                    last.dose = entry.dose;
+                }
+                _ => entries.push(*entry),
+            }
+        }
+        Some(Exceeded { cap, block, row: part.one_row(), year, sum, entries })
     }
 }
 
@@ -279,36 +356,23 @@ fn applies(caps: &[CapOf<'_>], at: usize, crop: Option<&str>) -> bool {
     !caps.iter().any(|other| !other.cap.crops.is_empty() && same(other) && holds_for(&other.cap.crops, crop))
 }
 
-/// How much of what is capped a dose brought to the whole of a block, per the area of the cap, in its unit.
-fn per_area(
-    season: &Season<'_>,
-    facts: &SprayFacts,
-    place: usize,
-    block: BlockId,
-    how: Counts<'_>,
-    (most, ground): (Amount, Amount),
-) -> Option<Exact> {
-    let spray = facts.spray(season.journal);
+/// How much of what is capped a dose holds, in the unit of the cap.
+fn counted(season: &Season<'_>, facts: &SprayFacts, place: usize, how: Counts<'_>, unit: Unit) -> Option<Exact> {
     let dose = &facts.doses[place];
-    let amount = written::went_in(season, spray, dose)?;
+    let amount = written::went_in(season, facts.spray(season.journal), dose)?;
     let counted = match how {
-        Counts::Product => like(season.journal, dose.material, amount, most.unit)?,
+        Counts::Product => like(season.journal, dose.material, amount, unit)?,
         Counts::Unknown => return None,
         Counts::Content(content, factor) => match content.share {
             ContentShare::ByWeight(share) => {
                 let weight = like(season.journal, dose.material, amount, Unit::GRAM)?;
-                weight.times(share.mul(factor)?)?.in_unit(most.unit)?
+                weight.times(share.mul(factor)?)?.in_unit(unit)?
             }
             ContentShare::PerVolume(density) => {
                 let volume = like(season.journal, dose.material, amount, Unit::MILLILITRE)?;
-                density.mass_of(volume)?.times(factor)?.in_unit(most.unit)?
+                density.mass_of(volume)?.times(factor)?.in_unit(unit)?
             }
         },
     };
-    let block_area = in_force(&area_of(season, block).areas, spray.at.day)?.value;
-    counted.value.mul(share_on(facts, spray, block)?)?.div(block_area.ratio(ground)?)
-}
-
-fn area_of<'j>(season: &Season<'j>, block: BlockId) -> &'j Block {
-    season.journal.block(block)
+    Some(counted.value)
 }

@@ -27,7 +27,7 @@ fn run(season: &Season<'_>, found: &mut Findings) {
 fn finding(season: &Season<'_>, exceeded: &Exceeded<'_, '_>, found: &Findings) -> Option<Finding> {
     let (last, earlier) = exceeded.entries.split_last()?;
     let spray = season.sprays[last.spray].spray(season.journal);
-    let block = &season.journal.block(exceeded.block).named.name;
+    let block = block(season, exceeded);
     let CapAmount::Sprays(most) = exceeded.cap.cap.most else { return None };
     let (year, count, day) = (exceeded.year, exceeded.sum.floor(), say::day(spray.at.day));
     let of = of(season, exceeded).map(|of| format!(" of {of}")).unwrap_or_default();
@@ -49,9 +49,21 @@ fn finding(season: &Season<'_>, exceeded: &Exceeded<'_, '_>, found: &Findings) -
     Some(
         finding
             .working(format!("{count} sprays in {year}; at most {most}"))
-            .working("counted by block and calendar year; tanks of one day are one spray")
+            .working(match exceeded.row {
+                None => "counted by block and calendar year; tanks of one day are one spray",
+                Some(_) => "counted row by row and by calendar year; tanks of one day are one spray",
+            })
             .source(source(season, exceeded)),
     )
+}
+
+/// The block, and the row of it where not all rows got the same.
+pub(super) fn block(season: &Season<'_>, exceeded: &Exceeded<'_, '_>) -> String {
+    let block = &season.journal.block(exceeded.block).named.name;
+    match exceeded.row {
+        Some(row) => format!("row {row} of {block}"),
+        None => block.to_string(),
+    }
 }
 
 /// `1 other`, `3 others`.

@@ -3,10 +3,10 @@
 use super::crops::{crops_of, crops_of_mixes, first_bound};
 use super::{Findings, rates, say, written};
 use crate::finding::Finding;
-use crate::journal::{MixId, RateRange, Spray};
+use crate::journal::{MaterialId, MixId, RateRange, Spray};
 use crate::quantity::{Amount, Exact, Rate, Unit};
 use crate::season::{
-    Contribution, Season, SprayFacts, TotalKind, counts_for, limit_for, recipe_contributions, total_kind,
+    Contribution, Season, SprayFacts, TotalKind, counts_for, limit_for, may_count, recipe_contributions, total_kind,
 };
 use crate::text::Span;
 
@@ -38,6 +38,8 @@ struct Broken<'a, 'j> {
 /// What a tank is, for words.
 struct Tank<'a> {
     at: &'a dyn Fn(&Contribution) -> Span,
+    /// What its ingredients are, known strength or not.
+    materials: Vec<Option<MaterialId>>,
     name: String,
     finished: Option<Amount>,
     made: Option<Span>,
@@ -61,6 +63,7 @@ pub(super) fn look(season: &Season<'_>, found: &mut Findings, of_classes: bool) 
         }
         let tank = Tank {
             at: &|part| part.span,
+            materials: season.recipes[index].parts.iter().map(|part| part.material.id).collect(),
             name: season.journal.mix(id).named.name.to_string(),
             finished: season.recipes[index].finished_base,
             made: None,
@@ -89,6 +92,7 @@ pub(super) fn look(season: &Season<'_>, found: &mut Findings, of_classes: bool) 
         }
         let tank = Tank {
             at: &|part| place(spray, facts, part),
+            materials: facts.doses.iter().map(|dose| Some(dose.material)).collect(),
             name: format!("the tank for {}", blocks(season, spray)),
             finished: Some(finished),
             made: Some(written::volume_place(spray)),
@@ -231,20 +235,20 @@ fn finding(
         finding = finding.label(made, "in this tank");
     }
     finding = finding.label(limit.range.span, "limit set here").working(how(limit.kind));
-    for part in parts {
-        finding = match part {
-            Some(part) => match counts(season, limit, part) {
-                Some(value) if value.is_zero() => finding,
-                Some(value) => {
-                    finding.working(format!("{}: {}", say::material(season, part.material), said(value)?.show()))
-                }
-                None => finding.working(format!(
-                    "{}: not counted, since what it weighs for its volume is not known",
-                    say::material(season, part.material)
-                )),
-            },
-            None => finding.working("one more ingredient is not counted, since how much of it there is is not known"),
+    for part in parts.iter().flatten() {
+        finding = match counts(season, limit, part) {
+            Some(value) if value.is_zero() => finding,
+            Some(value) => {
+                finding.working(format!("{}: {}", say::material(season, part.material), said(value)?.show()))
+            }
+            None => finding.working(format!(
+                "{}: not counted, since what it weighs for its volume is not known",
+                say::material(season, part.material)
+            )),
         };
+    }
+    if let Some(left_out) = left_out(season, limit, parts, &tank.materials) {
+        finding = finding.working(left_out);
     }
     finding = finding.working(format!("{what}together {total}; {total} - {most} = {excess} too much"));
     let base = tank.finished.unwrap_or(Amount::of(1, Unit::GALLON));
@@ -260,6 +264,27 @@ fn finding(
                 None => "your own entry".to_string(),
             }),
     )
+}
+
+/// The ingredients that would count, and how much of them there is is not known.
+fn left_out(
+    season: &Season<'_>,
+    limit: &Limit<'_>,
+    parts: &[Part],
+    materials: &[Option<MaterialId>],
+) -> Option<String> {
+    let mut names: Vec<&str> = Vec::new();
+    for (_, material) in parts.iter().zip(materials).filter(|(part, _)| part.is_none()) {
+        let Some(material) = *material else { continue };
+        let of_class = limit.class.is_none_or(|class| season.journal.material(material).is(class));
+        let name = say::material(season, material);
+        if of_class && may_count(season.journal, limit.kind, material) && !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    let them = if names.len() == 1 { "it" } else { "them" };
+    (!names.is_empty())
+        .then(|| format!("{}: not counted, since how much of {them} there is is not known", say::list(&names)))
 }
 
 /// The ingredient with which the total goes over the limit.

@@ -9,7 +9,9 @@ use super::words::{count, day, percent};
 use crate::checks::{CapUsed, caps_used, went_in};
 use crate::journal::{BlockId, CapAmount, MixId, RateRange};
 use crate::quantity::{Amount, Exact, Unit};
-use crate::season::{Dose, TotalKind, contributions, counts_for, holds_for, limit_for, total_kind};
+use crate::season::{
+    Dose, SprayFacts, TotalKind, contributions, counts_for, holds_for, limit_for, may_count, total_kind,
+};
 
 /// A limit and how much of it a block has used.
 #[derive(Clone, Debug, Serialize)]
@@ -30,7 +32,7 @@ pub struct LimitUsed {
     pub bar: i128,
     /// Whether the limit is passed.
     pub over: bool,
-    /// Sprays that could not be counted.
+    /// Sprays that could not be counted, or of a tank, of which not all is known.
     pub missing: usize,
 }
 
@@ -86,6 +88,8 @@ struct Strongest {
     share: Exact,
     value: Exact,
     day: NaiveDate,
+    /// Whether some of what was in it is not known: it was at least this strong.
+    at_least: bool,
 }
 
 /// A limit on all of a tank or on a class in it.
@@ -140,46 +144,65 @@ fn strongest(book: &Book<'_>, limit: &TankLimit<'_>) -> Vec<LimitUsed> {
         if other_mix || !facts.doses.iter().any(has_class) {
             continue;
         }
-        let sum = facts.finished.and_then(|finished| {
-            // What went in, with an amount that only rounds to the recipe's taken as the recipe's, as the checks do.
-            let counted = facts.doses.iter().filter(|dose| has_class(dose)).map(|dose| {
-                let expected = went_in(book.season, spray, dose);
-                Dose { expected, measured: None, ..dose.clone() }
-            });
-            contributions(journal, &counted.collect::<Vec<_>>(), finished)
-                .into_iter()
-                .try_fold(Exact::ZERO, |sum, part| sum.add(counts_for(journal, kind, &part?)?))
-        });
+        let (sum, at_least) = strength_of(book, facts, kind, has_class);
         for touched in &facts.touched {
             if !book.scope.has_block(touched.block) || !limit.holds_for(book.season.crop(touched.block)) {
                 continue;
             }
             let (best, missing) = &mut found[touched.block.index()];
+            *missing += usize::from(at_least);
             let Some((value, share)) = sum.and_then(|sum| Some((sum, sum.div(bound)?))) else {
-                *missing += 1;
                 continue;
             };
             if best.as_ref().is_none_or(|best| best.value < value) {
-                *best = Some(Strongest { share, value, day: spray.at.day });
+                *best = Some(Strongest { share, value, day: spray.at.day, at_least });
             }
         }
     }
     let rows = found.into_iter().enumerate().filter_map(|(block, (best, missing))| {
         let best = best?;
         let percent = percent(best.share)?;
+        let used = said(kind, best.value)?;
         Some(LimitUsed {
             block: book.block(BlockId::at(block)).to_string(),
             limit: limit_words(book, limit.range, limit.class),
             set_by: limit.set_by.to_string(),
             when: day(best.day),
-            used: said(kind, best.value)?,
+            used: if best.at_least { format!("at least {used}") } else { used },
             percent,
             bar: percent.min(100),
             over: best.share > Exact::ONE,
-            missing,
+            // The strongest itself says that it is not wholly known.
+            missing: missing - usize::from(best.at_least),
         })
     });
     rows.collect()
+}
+
+/// How strong a tank was in the measure of a limit, of what is known of it; and whether something is not.
+fn strength_of(
+    book: &Book<'_>,
+    facts: &SprayFacts,
+    kind: TotalKind,
+    has_class: impl Fn(&Dose) -> bool,
+) -> (Option<Exact>, bool) {
+    let (journal, spray) = (book.journal(), facts.spray(book.journal()));
+    let Some(finished) = facts.finished else { return (None, true) };
+    // What went in, with an amount that only rounds to the recipe's taken as the recipe's, as the checks do.
+    let counted = facts.doses.iter().filter(|dose| has_class(dose) && may_count(journal, kind, dose.material));
+    let counted: Vec<Dose> = counted
+        .map(|dose| Dose { expected: went_in(book.season, spray, dose), measured: None, ..dose.clone() })
+        .collect();
+    let (mut sum, mut unknown) = (Some(Exact::ZERO), 0);
+    for part in contributions(journal, &counted, finished) {
+        match part.and_then(|part| counts_for(journal, kind, &part)) {
+            Some(value) => sum = sum.and_then(|sum| sum.add(value)),
+            None => unknown += 1,
+        }
+    }
+    // Of a tank of which nothing is known nothing is said.
+    let known = unknown == 0 || unknown < counted.len();
+    (sum.filter(|_| known), unknown > 0 || sum.is_none())
 }
 
 fn limit_words(book: &Book<'_>, range: &RateRange, class: Option<&str>) -> String {

@@ -13,7 +13,7 @@ use super::record_parts::{batches, clear, parties, places, products, sprayer, wa
 use super::totals::both_per_area;
 use super::words::{self, clock, day, list, moment, stated};
 use crate::journal::{MaterialId, Stated};
-use crate::season::SprayFacts;
+use crate::season::{SprayFacts, share_put_down};
 
 /// One application.
 #[derive(Clone, Debug, Serialize)]
@@ -194,7 +194,8 @@ fn written(book: &Book<'_>, entered: &crate::journal::Entered, done: chrono::Nai
 }
 
 fn volume_per_area(book: &Book<'_>, facts: &SprayFacts) -> Option<String> {
-    let volume = facts.finished?;
+    // What was left in the tank did not go on the ground.
+    let volume = facts.finished?.times(share_put_down(facts, facts.spray(book.journal()))?)?;
     both_per_area(book, volume.base()?.div(facts.area?.base()?)?, volume.unit, None)
 }
 

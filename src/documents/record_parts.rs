@@ -8,7 +8,7 @@ use super::words::{day, list, moment, stated};
 use crate::checks::went_in;
 use crate::journal::{ContentShare, MaterialId, PersonId, Ref, Spray, Stated, in_force};
 use crate::quantity::{Amount, Unit, show};
-use crate::season::{Dose, SprayFacts, block_area};
+use crate::season::{Dose, SprayFacts, block_area, share_put_down};
 
 /// A block that was treated.
 #[derive(Clone, Debug, Serialize)]
@@ -204,7 +204,8 @@ fn product(book: &Book<'_>, facts: &SprayFacts, dose: &Dose) -> Product {
         })
         .collect();
     let per_area = dose.amount().and_then(|amount| {
-        let dose = amount.base()?.div(facts.area?.base()?)?;
+        let put_down = amount.times(share_put_down(facts, facts.spray(book.journal()))?)?;
+        let dose = put_down.base()?.div(facts.area?.base()?)?;
         both_per_area(book, dose, amount.unit, material.form())
     });
     let measured = dose.measured.map(|measured| measured.value);

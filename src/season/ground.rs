@@ -1,5 +1,7 @@
 //! Which ground a spray treated, and how much of it.
 
+use std::collections::HashSet;
+
 use crate::journal::{Block, BlockId, Ground, Journal, PickedRows, Spray, in_force};
 use crate::quantity::{Amount, Exact};
 
@@ -53,46 +55,48 @@ pub fn expected_area(journal: &Journal, block: BlockId, ground: &Ground, day: ch
     block_area(block, day)?.times(row_share(block, ground)?)
 }
 
+/// The blocks that an entry names, each once however often it is named; those not known left out.
+pub fn blocks_of(ground: &Ground) -> Vec<BlockId> {
+    let mut blocks: Vec<BlockId> = ground.blocks.iter().filter_map(|block| block.id).collect();
+    if blocks.len() > 1 {
+        let mut seen = HashSet::with_capacity(blocks.len());
+        blocks.retain(|block| seen.insert(*block));
+    }
+    blocks
+}
+
 /// The blocks of a spray with their areas: `over` shared out by the size of the blocks, or else the blocks' own areas.
 pub fn touched(journal: &Journal, spray: &Spray) -> Vec<Touched> {
     let day = spray.at.day;
-    let blocks: Vec<BlockId> = spray.ground.blocks.iter().filter_map(|block| block.id).collect();
-    let areas: Vec<Option<Amount>> =
-        blocks.iter().map(|&block| expected_area(journal, block, &spray.ground, day)).collect();
-    let mut touched: Vec<Touched> = match (spray.over, blocks.as_slice()) {
-        (Some(over), &[block]) if spray.ground.blocks.len() == 1 => {
-            vec![Touched { block, area: Some(over.value), leftover: false }]
-        }
-        (Some(over), _) => {
-            let share = share_out(over.value, &areas, spray.ground.blocks.len());
-            blocks
-                .iter()
-                .enumerate()
-                .map(|(index, &block)| Touched {
-                    block,
-                    area: share.as_ref().map(|areas| areas[index]),
-                    leftover: false,
-                })
-                .collect()
-        }
-        (None, _) => {
-            blocks.iter().zip(&areas).map(|(&block, &area)| Touched { block, area, leftover: false }).collect()
+    let blocks = blocks_of(&spray.ground);
+    let own = |ground: &Ground, block| expected_area(journal, block, ground, day);
+    let areas: Vec<Option<Amount>> = match spray.over {
+        None => blocks.iter().map(|&block| own(&spray.ground, block)).collect(),
+        // A block that is not known may have had any part of it.
+        Some(_) if spray.ground.blocks.iter().any(|block| block.id.is_none()) => vec![None; blocks.len()],
+        Some(over) if blocks.len() == 1 => vec![Some(over.value)],
+        Some(over) => {
+            let areas: Vec<Option<Amount>> = blocks.iter().map(|&block| own(&spray.ground, block)).collect();
+            match share_out(over.value, &areas) {
+                Some(shares) => shares.into_iter().map(Some).collect(),
+                None => vec![None; blocks.len()],
+            }
         }
     };
+    let mut touched: Vec<Touched> =
+        blocks.iter().zip(areas).map(|(&block, area)| Touched { block, area, leftover: false }).collect();
     if let Some(leftover) = &spray.leftover {
-        for block in leftover.ground.blocks.iter().filter_map(|block| block.id) {
-            let area = expected_area(journal, block, &leftover.ground, day);
-            touched.push(Touched { block, area, leftover: true });
-        }
+        touched.extend(blocks_of(&leftover.ground).into_iter().map(|block| Touched {
+            block,
+            area: own(&leftover.ground, block),
+            leftover: true,
+        }));
     }
     touched
 }
 
 /// An area shared out in proportion; `None` where a block's own area is not known.
-fn share_out(over: Amount, areas: &[Option<Amount>], named: usize) -> Option<Vec<Amount>> {
-    if areas.len() != named {
-        return None;
-    }
+fn share_out(over: Amount, areas: &[Option<Amount>]) -> Option<Vec<Amount>> {
     let areas: Vec<Exact> = areas.iter().map(|area| area.and_then(Amount::base)).collect::<Option<_>>()?;
     let total = areas.iter().try_fold(Exact::ZERO, |sum, &area| sum.add(area))?;
     areas.iter().map(|&area| over.times(area.div(total)?)).collect()
@@ -111,31 +115,46 @@ pub fn treated_area(spray: &Spray, touched: &[Touched]) -> Option<Amount> {
     areas.try_fold(first, |sum, area| sum.plus(area?))
 }
 
+/// Which share of a tank was left in it; no more than all of it, whatever is written. `None` where the volume left or
+/// made is not known.
+fn left(facts: &SprayFacts, spray: &Spray) -> Option<Exact> {
+    match &spray.leftover {
+        Some(leftover) => Some(leftover.volume?.ratio(facts.finished?)?.max(Exact::ZERO).min(Exact::ONE)),
+        None => Some(Exact::ZERO),
+    }
+}
+
+/// Which share of a tank went on the ground of the spray itself: all but what was left. `None` where the volume left or
+/// made is not known.
+pub fn share_put_down(facts: &SprayFacts, spray: &Spray) -> Option<Exact> {
+    Exact::ONE.sub(left(facts, spray)?)
+}
+
 /// Which share of a tank went on a block: by area, what was left in the tank apart. `None` where an area or the volume
 /// left is not known.
 pub fn share_on(facts: &SprayFacts, spray: &Spray, block: BlockId) -> Option<Exact> {
-    let left = match &spray.leftover {
-        Some(leftover) => leftover.volume?.ratio(facts.finished?)?,
-        None => Exact::ZERO,
-    };
-    let mut share = Exact::ZERO;
-    for (leftover, part) in [(false, Exact::ONE.sub(left)?), (true, left)] {
+    shares_on(facts, spray, block).try_fold(Exact::ZERO, |sum, (_, share)| sum.add(share?))
+}
+
+/// The same, apart for the ground of the spray itself and for that of its leftover, each with its rows.
+pub fn shares_on<'j>(
+    facts: &SprayFacts,
+    spray: &'j Spray,
+    block: BlockId,
+) -> impl Iterator<Item = (&'j Ground, Option<Exact>)> {
+    let leftover = spray.leftover.as_ref().map(|leftover| (true, &leftover.ground));
+    let grounds = std::iter::once((false, &spray.ground)).chain(leftover);
+    grounds.filter_map(move |(leftover, ground)| {
         let touched = || facts.touched.iter().filter(move |touched| touched.leftover == leftover);
-        if !touched().any(|touched| touched.block == block) {
-            continue;
-        }
-        if touched().all(|touched| touched.block == block) {
-            share = share.add(part)?;
-            continue;
-        }
-        let mut whole = Exact::ZERO;
-        let mut own = Exact::ZERO;
-        for one in touched() {
-            let area = one.area?.base()?;
-            whole = whole.add(area)?;
-            own = if one.block == block { own.add(area)? } else { own };
-        }
-        share = share.add(part.mul(own.div(whole)?)?)?;
-    }
-    Some(share)
+        let here = touched().find(|touched| touched.block == block)?;
+        let share = || {
+            let part = if leftover { left(facts, spray)? } else { share_put_down(facts, spray)? };
+            if touched().nth(1).is_none() {
+                return Some(part);
+            }
+            let whole = touched().try_fold(Exact::ZERO, |sum, one| sum.add(one.area?.base()?))?;
+            part.mul(here.area?.base()?.div(whole)?)
+        };
+        Some((ground, share()))
+    })
 }

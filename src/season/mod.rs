@@ -5,6 +5,7 @@ mod bloom;
 mod clock;
 mod ground;
 mod rounds;
+mod row_parts;
 mod rows;
 mod tank;
 
@@ -13,12 +14,16 @@ use rayon::prelude::*;
 
 pub use bloom::{BloomRecord, BloomSeen, stage_is_bloom};
 pub use clock::{ClockChange, ClockFit, Moment, Zone};
-pub use ground::{Touched, block_area, expected_area, row_share, share_on, touched, treated_area};
+pub use ground::{
+    Touched, block_area, blocks_of, expected_area, row_share, share_on, share_put_down, shares_on, touched,
+    treated_area,
+};
 pub use rounds::{Due, Run, due_after, runs};
+pub use row_parts::{RowPart, RowParts};
 pub use rows::{ByRows, Rows, disjoint, rows_of, rows_treated};
 pub use tank::{
     Contribution, Dose, Recipe, RecipePart, TotalKind, add, contributions, counts_for, doses, finished_volume, like,
-    limit_for, load_totals, recipe, recipe_contributions, strength, total_kind,
+    limit_for, load_totals, may_count, recipe, recipe_contributions, strength, total_kind,
 };
 
 use crate::journal::{BlockId, Interval, Journal, MaterialId, Session, Spray, same_crop};

@@ -146,7 +146,8 @@ fn rounds(
 }
 
 /// Cuts rounds into runs at the long pauses, and gives every anchor its run: the one with a round about that day, or
-/// else a run without rounds. Runs before a program's start day are of no program.
+/// else a run without rounds. Runs before a program's start day are of no program, nor are those of later years, nor
+/// those of a year without the stage that the program starts with.
 fn split(
     program: &Program,
     rounds: &[usize],
@@ -155,30 +156,47 @@ fn split(
 ) -> Vec<Found> {
     let longest = interval_days(program).map(|(_, longest)| longest);
     let pause = longest.map_or(PAUSE_WITHOUT_INTERVAL, |longest| longest.saturating_mul(3).max(LEAST_PAUSE));
+    // A program with a start is of that year: beyond New Year it only goes on without a pause.
+    let over_new_year = longest.unwrap_or_default().max(LEAST_PAUSE);
+    let of_one_year = |from: NaiveDate, to: NaiveDate| match program.start.as_ref().map(|start| &start.value) {
+        Some(ProgramStart::Day(start)) => to.year() <= start.year(),
+        Some(ProgramStart::Stage(_)) => to.year() == from.year(),
+        None => true,
+    };
+    let goes_on = |from: NaiveDate, to: NaiveDate| {
+        let days = to.signed_duration_since(from).num_days();
+        days <= pause && (days.abs() <= over_new_year || of_one_year(from, to))
+    };
     // The stage may be written down some days after the first round.
     let lead = longest.unwrap_or_default().clamp(14, LEAST_PAUSE);
     let mut runs: Vec<Found> = Vec::new();
     for &at in rounds {
         match runs.last_mut() {
-            Some((_, run))
-                if run.last().is_some_and(|&last| day(at).signed_duration_since(day(last)).num_days() <= pause) =>
-            {
+            Some((_, run)) if run.last().is_some_and(|&last| goes_on(day(last), day(at))) => {
                 run.push(at);
             }
             _ => runs.push((None, vec![at])),
         }
     }
     for &anchor in anchors {
-        let about = |at: usize| (-lead..=pause).contains(&day(at).signed_duration_since(anchor.0).num_days());
+        let about =
+            |at: usize| day(at).signed_duration_since(anchor.0).num_days() >= -lead && goes_on(anchor.0, day(at));
         match runs.iter_mut().find(|(known, run)| known.is_none() && run.iter().any(|&at| about(at))) {
             Some((known, _)) => *known = Some(anchor),
             None => runs.push((Some(anchor), Vec::new())),
         }
     }
-    if let Some((start, _)) =
-        anchors.first().filter(|_| matches!(program.start.as_ref().map(|s| &s.value), Some(ProgramStart::Day(_))))
-    {
-        runs.retain(|(anchor, run)| anchor.is_some() || run.first().is_some_and(|&at| day(at) >= *start));
+    match program.start.as_ref().map(|start| &start.value) {
+        Some(ProgramStart::Day(start)) => runs.retain(|(anchor, run)| {
+            let first = run.first().map(|&at| day(at));
+            anchor.is_some() || first.is_some_and(|first| first >= *start && first.year() == start.year())
+        }),
+        // Where the stage was not written down in a year, whether the program began is not known.
+        Some(ProgramStart::Stage(_)) => runs.retain(|(anchor, run)| {
+            let first = run.first().map(|&at| day(at).year());
+            anchor.is_some() || anchors.binary_search_by_key(&first, |(day, _)| Some(day.year())).is_ok()
+        }),
+        None => {}
     }
     let began = |run: &Found| run.1.first().map(|&at| day(at)).into_iter().chain(run.0.map(|(day, _)| day)).min();
     runs.sort_by_key(|run| began(run));

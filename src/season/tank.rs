@@ -266,6 +266,11 @@ pub fn total_kind(limit: Rate) -> TotalKind {
     }
 }
 
+/// Whether a material counts at all towards a total: dry ones do not by volume.
+pub fn may_count(journal: &Journal, kind: TotalKind, material: MaterialId) -> bool {
+    kind != TotalKind::Volume || journal.material(material).form() != Some(Form::Dry)
+}
+
 /// What one contribution counts for: fluid or dry ounces in a gallon, mL in a mL, or g in a mL. `None` where it does
 /// not count (a dry material in a total by volume) is zero; an unknown density is `None`.
 pub fn counts_for(journal: &Journal, kind: TotalKind, contribution: &Contribution) -> Option<Exact> {

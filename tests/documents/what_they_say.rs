@@ -109,6 +109,24 @@ fn limits_say_how_much_is_used() {
 }
 
 #[test]
+fn a_tank_not_wholly_known_counts_for_what_is_known_of_it() {
+    let spray = |day: &str, second: &str| {
+        format!(
+            "{day}\n\nspray oak\n    volume 100 gal\n    put oil {second}\n    put soap 1 gal per tree\n    time 06:00 to 07:00\n\n"
+        )
+    };
+    let text = format!(
+        "farm f\n    units US\n    timezone America/Boise\n\nblock oak\n    crop pear\n    area 1 acre\n\nmaterial oil\n    form liquid\n\n\
+         material soap\n    form liquid\n\nlimits house\n    total at most 2.5 % v/v\n\n{}{}",
+        spray("2026-03-02", "3 gal"),
+        spray("2026-03-09", "2 gal").replace("    put soap 1 gal per tree\n", "")
+    );
+    let (summary, _) = views(&text, &Found::Nothing);
+    let limit = &summary.tank_limits[0];
+    assert_eq!((limit.used.as_str(), limit.percent, limit.over, limit.missing), ("at least 3 % v/v", 120, true, 0));
+}
+
+#[test]
 fn a_leftover_counts_where_it_went() {
     let page = "2026-03-02 Mon\n\nspray old-peach\n    mix dormant, 200 gal\n    time 08:00 to 09:30\n    leftover 50 gal on young-pear\n";
     let (summary, _) = views(&journal(page), &Found::Nothing);

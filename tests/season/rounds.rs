@@ -140,3 +140,27 @@ fn intervals_that_no_calendar_holds_are_no_due_days() {
     let journal = compile_farm(&sources, Farm { files: &[file], missing: &[] });
     assert_eq!(due_after(&journal.programs[0], day("2026-05-14")), None);
 }
+
+#[test]
+fn a_program_with_a_start_day_is_of_that_year() {
+    let program = "    start 2025-05-01\n    rounds 2 to 3, every 7 to 10 days";
+    let (own, later) = (days("2025-05-02", &[8]), days("2026-06-01", &[20]));
+    let all = [own.clone(), later].concat();
+    assert_eq!(runs(&journal(program, &sprays(&all))), [(Some(day("2025-05-01")), own)]);
+    assert!(codes(&journal(program, &sprays(&all))).is_empty());
+    // Over New Year it goes on without a pause, and no further.
+    let program = "    start 2025-12-20\n    rounds 3, every 60 to 90 days";
+    let own = days("2025-12-20", &[70]);
+    let all = [own.clone(), days("2026-10-01", &[])].concat();
+    assert_eq!(runs(&journal(program, &sprays(&all))), [(Some(day("2025-12-20")), own)]);
+}
+
+#[test]
+fn a_year_without_a_sight_of_the_stage_is_not_judged() {
+    let program = "    start stage petal fall\n    rounds 2 to 3, every 7 to 10 days";
+    let seen = "2025-05-14\n\nobserve creek-pear\n    stage petal fall\n\n";
+    let (one, other) = (days("2025-05-16", &[8]), days("2026-05-12", &[20]));
+    let text = [seen, &sprays(&one), &sprays(&other)].concat();
+    assert_eq!(runs(&journal(program, &text)), [(Some(day("2025-05-14")), one)]);
+    assert!(codes(&journal(program, &text)).is_empty());
+}

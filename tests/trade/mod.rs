@@ -3,6 +3,7 @@
 mod amounts;
 mod element;
 mod flowering;
+mod ground;
 mod season;
 mod slip;
 mod tank;

@@ -121,3 +121,13 @@ fn a_tank_of_its_own_is_told_at_the_spray_and_the_same_recipe_only_once() {
     let finding = only(&journal("    put blackstrap 6 fl oz\n"), "mix-over-limit");
     assert!(finding.headline.starts_with("the tank for oak adds up to 8.5 oz per gal"), "{}", finding.headline);
 }
+
+#[test]
+fn what_is_not_known_is_named_once_and_only_where_it_would_count() {
+    let text = "material oil\n    form liquid\n\nmaterial soap\n    form liquid\n\nmaterial clay\n    form dry\n\n\
+                limits house\n    total at most 2 % v/v\n\nblock oak\n    crop pear\n    area 1 acre\n\n2026-05-14\n\nspray oak\n    \
+                volume 100 gal\n    put oil 3 gal\n    put soap 1 pt per tree\n    put clay 1 lb per tree\n    time 06:00 to 07:00\n";
+    let finding = only(text, "mix-over-limit");
+    let left_out: Vec<&String> = finding.working.iter().filter(|line| line.contains("not counted")).collect();
+    assert_eq!(left_out, ["soap: not counted, since how much of it there is is not known"]);
+}
