@@ -179,9 +179,28 @@ fn finding(
     };
     finding
         .working(format!("{measured} / {expected} = {}", say::times(one.ratio)))
-        .slip(likely_slip(one.ratio, &clues).or_else(|| counted_slip(facts, spray, one)))
+        .slip(other_ounce(one).or_else(|| likely_slip(one.ratio, &clues)).or_else(|| counted_slip(facts, spray, one)))
         .help("see which of the numbers was written wrong, and put it right with an `amend`")
         .source("arithmetic of your own entries; within 5 % or half of the last digit nothing is said")
+}
+
+/// The very number that the recipe takes, in the other ounce.
+fn other_ounce(one: &Disagreement<'_>) -> Option<String> {
+    let other = match one.measured.value.unit {
+        Unit::OZ_WT => Unit::FL_OZ,
+        Unit::FL_OZ => Unit::OZ_WT,
+        _ => return None,
+    };
+    let expected = one.dose.expected?.in_unit(other)?;
+    let off = one.measured.value.value.div(expected.value)?.sub(Exact::ONE)?.abs();
+    (off <= Exact::new(15, 1000)?).then(|| {
+        format!(
+            "{} where {} was meant: the recipe takes {}",
+            one.measured.value.unit.word(),
+            other.word(),
+            show(expected)
+        )
+    })
 }
 
 /// The slip in the volume or the area, which then should have been as much more as was measured.
