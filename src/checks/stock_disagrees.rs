@@ -7,6 +7,7 @@ use crate::finding::{Finding, Level};
 use crate::journal::{Journal, MaterialId, PutDose};
 use crate::quantity::{Amount, Exact, show, show_apart};
 use crate::season::{Season, like};
+use crate::syntax::EntryWord;
 use crate::text::Span;
 use crate::trade::{Clues, likely_slip};
 
@@ -36,6 +37,10 @@ struct Move {
 }
 
 fn run(season: &Season<'_>, found: &mut Findings) {
+    // A record that could not be read may be the one that is missing here.
+    if season.lost(EntryWord::Receive) || season.lost(EntryWord::Brew) {
+        return;
+    }
     let stocked = stocked(season.journal);
     if !stocked.contains(&true) {
         return;

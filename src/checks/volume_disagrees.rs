@@ -7,6 +7,7 @@ use crate::finding::{Finding, Level};
 use crate::journal::{Calibration, Dated, PickedRows, in_force};
 use crate::quantity::{Amount, Basis, Dimension, Exact, Per, Rate, show, show_apart};
 use crate::season::{Season, SprayFacts, expected_area};
+use crate::syntax::EntryWord;
 use crate::text::Span;
 use crate::trade::{Clues, likely_slip};
 
@@ -19,6 +20,10 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {
+    // A record that could not be read may be the one that is missing here.
+    if season.lost(EntryWord::Calibrate) {
+        return;
+    }
     let mut calibrations: Vec<&Calibration> =
         season.journal.calibrations.iter().filter(|one| one.output.is_some() && one.rig.id.is_some()).collect();
     if calibrations.is_empty() {

@@ -121,6 +121,36 @@ fn a_spray_entered_twice_uses_nothing_up_twice() {
     assert_eq!(codes(&accepted), ["same-spray-twice", "stock-disagrees"]);
 }
 
+/// Two rounds of a program with a page between them, and today far behind.
+fn rounds(page: &str) -> Vec<&'static str> {
+    let spray = "spray creek-pear\n  mix feed, 60 gal\n  time 05:50 to 07:20\n";
+    codes(&format!(
+        "block creek-pear\n  area 1 acre\n\nmaterial kelp\n  form liquid\n\nmix feed\n  in 1 gal\n  put kelp 1 fl \
+         oz\n\nprogram leaf-feed\n  mix feed\n  blocks creek-pear\n  rounds 3 to 4, every 4 days\n  start \
+         2026-05-12\n\n2026-05-12\n{spray}\n{page}\n2026-05-20\n{spray}"
+    ))
+}
+
+#[test]
+fn where_a_spray_is_lost_no_round_is_missed() {
+    let spray = "spray creek-pear\n  mix feed, 60 gal\n  time 05:50 to 07:20\n";
+    assert_eq!(rounds(&format!("2026-05-16\n{spray}")), [""; 0]);
+    assert_eq!(rounds(""), ["rounds-missed", "round-late"]);
+    assert_eq!(rounds(&format!("5/16\n{spray}")), ["unreadable-date"]);
+    assert_eq!(rounds(&format!("2026-05-32\n{spray}")), ["unreadable-date"]);
+    let page = |spray: String| rounds(&format!("2026-05-16\n{spray}"));
+    assert_eq!(page(spray.replace("creek-pear", "creek-paer")), ["unknown-name"]);
+    assert_eq!(page(spray.replace("feed", "fede")), ["unknown-name"]);
+    assert_eq!(page(spray.replace("creek-pear", "creek pear")), ["unreadable-line"]);
+    assert_eq!(page(spray.replace("mix feed, 60 gal", "mix feed 60 gal gal")), ["unreadable-line"]);
+    // A slip that loses no record hides nothing.
+    assert_eq!(
+        page("observe creek-pear\n  note 5/16 was fine\n  brix 99999999999999999999999999999999999999999999\n".into())
+            .len(),
+        3
+    );
+}
+
 /// Words that journals are made of, and some that they are not.
 const WORDS: &[&str] = &[
     "\n",
