@@ -1,5 +1,7 @@
 //! Findings that the journal lets stand on purpose.
 
+use rustc_hash::FxHashSet;
+
 use crate::finding::{Accepted, Finding};
 use crate::journal::Accept;
 use crate::season::Season;
@@ -22,6 +24,12 @@ pub(super) fn mark(season: &Season<'_>, findings: &mut Vec<Finding>) {
     }
     let idle = accepts.iter().filter(|(_, answered)| !answered).map(|(accept, _)| **accept);
     super::accept_of_nothing::report(season, idle, findings);
+}
+
+/// Where the entries begin that accept a code.
+pub(super) fn entries(season: &Season<'_>, code: &str) -> FxHashSet<u32> {
+    let accepts = season.journal.accepts.iter().filter(|accept| season.words(accept.code) == code);
+    accepts.map(|accept| accept.entry.start).collect()
 }
 
 /// The accepts of the entry that a place lies in.

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, last_load_full, rates, say, written};
+use super::{Check, Findings, amount_of_recipe, last_load_full, rates, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{MaterialId, Spray, Written};
 use crate::quantity::{Amount, Exact, Per, Rate, System, Unit, show, show_apart};
@@ -15,43 +15,71 @@ pub(super) const CHECK: Check = Check {
     run,
 };
 
+/// What stands at the recipe's amount.
+pub(super) const SET_HERE: &str = "set here";
+/// What the labels of further amounts end in.
+pub(super) const EXPECTED: &str = " expected";
+
 /// An ingredient of which more or less was measured than the recipe asks for.
-struct Disagreement<'f> {
-    dose: &'f Dose,
-    measured: Written<Amount>,
+pub(super) struct Disagreement<'f> {
+    pub(super) dose: &'f Dose,
+    pub(super) measured: Written<Amount>,
     /// In the unit of the measured amount.
-    expected: Amount,
-    ratio: Exact,
+    pub(super) expected: Amount,
+    pub(super) ratio: Exact,
     from_loads: bool,
 }
 
+/// A spray, as a place in the season's list, with what disagrees in it.
+pub(super) struct Job<'f> {
+    pub(super) at: usize,
+    pub(super) off: Vec<Disagreement<'f>>,
+}
+
+impl Disagreement<'_> {
+    /// Whether it is the recipe that the amount disagrees with, and not what was measured by hand.
+    pub(super) fn with_recipe(&self, spray: &Spray) -> bool {
+        !(self.from_loads && measured_by_hand(spray, self.dose.material))
+    }
+}
+
 fn run(season: &Season<'_>, found: &mut Findings) {
-    let mut disagreements = Vec::new();
-    for facts in &season.sprays {
+    let mut jobs: Vec<Job<'_>> = Vec::new();
+    for (at, facts) in season.sprays.iter().enumerate() {
         let spray = facts.spray(season.journal);
         if spray.measured.is_empty() && spray.loads.is_empty() {
             continue;
         }
-        disagreements.clear();
-        let firsts = facts.doses.iter().enumerate();
-        let firsts = firsts.filter(|(at, dose)| !facts.doses[..*at].iter().any(|one| one.material == dose.material));
-        for (_, dose) in firsts {
-            let expected = expected(season, facts, dose.material);
-            let Some(measured) = measured(season, spray, dose.material) else { continue };
-            disagreements
-                .extend(expected.and_then(|expected| disagree(season, spray, dose, measured, expected, false)));
+        let off = disagreements(season, facts, spray);
+        if !off.is_empty() {
+            jobs.push(Job { at, off });
         }
-        if !spray.loads.is_empty() && !last_load_full::is_wrong(season, facts) {
-            for (material, total, span) in load_totals(season.journal, spray) {
-                let Some(dose) = facts.doses.iter().find(|dose| dose.material == material) else { continue };
-                let by_hand = measured(season, spray, material).map(|measured| measured.value);
-                let Some(wanted) = by_hand.or_else(|| expected(season, facts, material)) else { continue };
-                let total = Written::new(total, span);
-                disagreements.extend(disagree(season, spray, dose, total, wanted, true));
-            }
-        }
-        report(season, facts, spray, &disagreements, found);
     }
+    amount_of_recipe::report(season, &mut jobs, found);
+    for Job { at, off } in &jobs {
+        let facts = &season.sprays[*at];
+        report(season, facts, facts.spray(season.journal), off, found);
+    }
+}
+
+fn disagreements<'s>(season: &'s Season<'_>, facts: &'s SprayFacts, spray: &Spray) -> Vec<Disagreement<'s>> {
+    let mut off = Vec::new();
+    let firsts = facts.doses.iter().enumerate();
+    let firsts = firsts.filter(|(at, dose)| !facts.doses[..*at].iter().any(|one| one.material == dose.material));
+    for (_, dose) in firsts {
+        let Some(measured) = measured(season, spray, dose.material) else { continue };
+        let expected = expected(season, facts, dose.material);
+        off.extend(expected.and_then(|expected| disagree(season, spray, dose, measured, expected, false)));
+    }
+    if !spray.loads.is_empty() && !last_load_full::is_wrong(season, facts) {
+        for (material, total, span) in load_totals(season.journal, spray) {
+            let Some(dose) = facts.doses.iter().find(|dose| dose.material == material) else { continue };
+            let by_hand = measured(season, spray, material).map(|measured| measured.value);
+            let Some(wanted) = by_hand.or_else(|| expected(season, facts, material)) else { continue };
+            off.extend(disagree(season, spray, dose, Written::new(total, span), wanted, true));
+        }
+    }
+    off
 }
 
 /// What recipe and extra ingredients ask for of a material, all together.
@@ -67,6 +95,12 @@ fn measured(season: &Season<'_>, spray: &Spray, material: MaterialId) -> Option<
     let first = amounts.next()?;
     let sum = amounts.try_fold(first.amount?, |sum, one| add(season.journal, material, sum, one.amount?))?;
     Some(Written::new(sum, first.span))
+}
+
+/// Whether two ratios are the same but for so much.
+pub(super) fn alike(one: Exact, other: Exact, but_for: Option<Exact>) -> bool {
+    let off = one.div(other).and_then(|ratio| ratio.sub(Exact::ONE));
+    off.zip(but_for).is_some_and(|(off, most)| off.abs() <= most)
 }
 
 fn disagree<'f>(
@@ -95,10 +129,7 @@ fn report(
     found: &mut Findings,
 ) {
     let [first, rest @ ..] = disagreements else { return };
-    let same = |other: &Disagreement<'_>| {
-        let off = other.ratio.div(first.ratio).and_then(|ratio| ratio.sub(Exact::ONE));
-        off.zip(Exact::new(15, 1000)).is_some_and(|(off, most)| off.abs() <= most)
-    };
+    let same = |other: &Disagreement<'_>| alike(other.ratio, first.ratio, Exact::new(15, 1000));
     if rest.is_empty() || !rest.iter().all(same) {
         for one in disagreements {
             let finding = finding(season, facts, spray, one, found);
@@ -113,7 +144,7 @@ fn report(
         format!("{} were measured out at {} times what {job} takes", say::list(&names), say::times(first.ratio));
     for one in rest {
         let (measured, expected) = show_apart(one.measured.value, one.expected);
-        finding = finding.label(one.measured.span, format!("{expected} expected"));
+        finding = finding.label(one.measured.span, format!("{expected}{EXPECTED}"));
         finding = finding.working(format!(
             "{}: {measured} / {expected} = {}",
             say::material(season, one.dose.material),
@@ -156,7 +187,7 @@ fn finding(
         .finding(one.measured.span, format!("{took}, but {takes}"))
         .here(format!("{} times what is expected", say::times(one.ratio)));
     if dose.rate.is_some() && dose.span != one.measured.span {
-        finding = finding.label(dose.span, "set here");
+        finding = finding.label(dose.span, SET_HERE);
     }
     let volume_at = written::volume_place(spray);
     if volume_at != one.measured.span {
@@ -179,9 +210,28 @@ fn finding(
     };
     finding
         .working(format!("{measured} / {expected} = {}", say::times(one.ratio)))
-        .slip(likely_slip(one.ratio, &clues).or_else(|| counted_slip(facts, spray, one)))
+        .slip(other_ounce(one).or_else(|| likely_slip(one.ratio, &clues)).or_else(|| counted_slip(facts, spray, one)))
         .help("see which of the numbers was written wrong, and put it right with an `amend`")
         .source("arithmetic of your own entries; within 5 % or half of the last digit nothing is said")
+}
+
+/// The very number that the recipe takes, in the other ounce.
+fn other_ounce(one: &Disagreement<'_>) -> Option<String> {
+    let other = match one.measured.value.unit {
+        Unit::OZ_WT => Unit::FL_OZ,
+        Unit::FL_OZ => Unit::OZ_WT,
+        _ => return None,
+    };
+    let expected = one.dose.expected?.in_unit(other)?;
+    let off = one.measured.value.value.div(expected.value)?.sub(Exact::ONE)?.abs();
+    (off <= Exact::new(15, 1000)?).then(|| {
+        format!(
+            "{} where {} was meant: the recipe takes {}",
+            one.measured.value.unit.word(),
+            other.word(),
+            show(expected)
+        )
+    })
 }
 
 /// The slip in the volume or the area, which then should have been as much more as was measured.

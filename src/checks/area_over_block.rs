@@ -4,7 +4,7 @@ use super::{Check, Findings, rates, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{Dated, Spray, Written, in_force};
 use crate::quantity::{Amount, Exact, Unit, show_apart};
-use crate::season::{Season, blocks_of};
+use crate::season::{Season, blocks_of, expected_area};
 use crate::trade::{Clues, likely_slip};
 
 pub(super) const CHECK: Check = Check {
@@ -57,6 +57,15 @@ pub(super) fn room(season: &Season<'_>, area: Written<Amount>) -> Option<Amount>
     Some(if half_digit.value < tenth.value { half_digit } else { tenth })
 }
 
+/// What the rows that a spray names come to, all blocks together.
+fn rows_area(season: &Season<'_>, spray: &Spray) -> Option<Amount> {
+    spray.ground.rows.as_ref()?;
+    let mut areas =
+        spray.ground.blocks.iter().map(|block| expected_area(season.journal, block.id?, &spray.ground, spray.at.day));
+    let first = areas.next()??;
+    areas.try_fold(first, |sum, area| sum.plus(area?)).filter(|sum| sum.value.is_positive())
+}
+
 fn finding(season: &Season<'_>, spray: &Spray, over: Written<Amount>, whole: Amount, found: &Findings) -> Finding {
     let names: Vec<&str> = spray.ground.blocks.iter().map(|block| season.words(block.span)).collect();
     let (treated, has) = rates::amounts(season, over.value, whole);
@@ -75,8 +84,18 @@ fn finding(season: &Season<'_>, spray: &Spray, over: Written<Amount>, whole: Amo
     }
     let unit = over.value.unit;
     let clues = Clues { of: Some(unit.dimension()), written: Some(unit), ..Clues::default() };
-    finding
-        .slip(ratio.and_then(|ratio| likely_slip(ratio, &clues)))
-        .help("if the block has grown, give it the new area from that day on: `area ... from ...`")
-        .source("arithmetic of your own entries")
+    let mut slip = ratio.and_then(|ratio| likely_slip(ratio, &clues));
+    if let (None, Some(rows)) = (&slip, rows_area(season, spray)) {
+        let of_rows = over.value.ratio(rows);
+        slip = of_rows.and_then(|ratio| likely_slip(ratio, &clues));
+        if let (Some(_), Some(ratio)) = (&slip, of_rows) {
+            let (treated, rows) = show_apart(over.value, rows);
+            finding = finding.working(format!("the rows named are {rows}: {treated} / {rows} = {}", say::times(ratio)));
+        }
+    }
+    let finding = match slip {
+        Some(slip) => finding.slip(Some(slip)).help("put the area right"),
+        None => finding.help("if the block has grown, give it the new area from that day on: `area ... from ...`"),
+    };
+    finding.source("arithmetic of your own entries")
 }

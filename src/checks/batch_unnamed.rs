@@ -4,6 +4,7 @@ use super::{Check, Findings, say, scene};
 use crate::finding::Level;
 use crate::journal::{Brew, MaterialId};
 use crate::season::{Season, SprayFacts};
+use crate::syntax::EntryWord;
 
 pub(super) const CHECK: Check = Check {
     code: "batch-unnamed",
@@ -14,6 +15,10 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {
+    // A record that could not be read may be the one that is missing here.
+    if season.lost(EntryWord::Spray) {
+        return;
+    }
     let home_made: Vec<bool> = season
         .journal
         .materials

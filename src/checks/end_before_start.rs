@@ -4,7 +4,7 @@ use chrono::{Duration, NaiveDateTime, Timelike};
 
 use super::{Check, Findings, say, scene};
 use crate::finding::Level;
-use crate::journal::{Ground, Session};
+use crate::journal::{Clocked, Ground, Session};
 use crate::season::{ClockFit, Season};
 
 pub(super) const CHECK: Check = Check {
@@ -55,18 +55,17 @@ fn look(season: &Season<'_>, found: &mut Findings, what: &str, ground: &Ground, 
         };
         let mut finding =
             found.finding(written.span, headline).here("ends here").label(session.start.span, "starts here");
-        let afternoon = to.hour() < 12
-            && (Duration::zero()..=LONGEST_SLIP).contains(&(to + HALF_DAY - from))
-            && to + HALF_DAY > from;
+        let afternoon = to.hour() < 12 && short(to + HALF_DAY - from);
         let overnight = to < from && to.date() == from.date() && from.hour() >= 15;
-        if afternoon {
-            let meant = (to + HALF_DAY).format("%H:%M");
-            finding = finding
-                .working(format!(
-                    "12 hours later it would be {meant}, {} after the start",
+        if let Some(slip) = half_day_slip(season, session, written) {
+            if afternoon {
+                finding = finding.working(format!(
+                    "12 hours later it would be {}, {} after the start",
+                    clock(to + HALF_DAY),
                     say::time((to + HALF_DAY - from).num_seconds())
-                ))
-                .slip(Some(format!("an afternoon hour written without `pm`: {meant}")));
+                ));
+            }
+            finding = finding.slip(Some(slip));
         } else if overnight {
             finding = finding.slip(Some("it went on past midnight".to_string()));
         }
@@ -86,6 +85,30 @@ fn look(season: &Season<'_>, found: &mut Findings, what: &str, ground: &Ground, 
 const HALF_DAY: Duration = Duration::hours(12);
 /// A slip of 12 hours is offered only where the time that it would mean is this short.
 const LONGEST_SLIP: Duration = Duration::hours(8);
+
+fn short(time: Duration) -> bool {
+    time > Duration::zero() && time <= LONGEST_SLIP
+}
+
+/// Which of the two hours was taken 12 hours off, in the words they are written in: an end in the morning that may be one
+/// of the afternoon, and a start with `pm` that may be one of the morning.
+fn half_day_slip(season: &Season<'_>, session: &Session, end: Clocked) -> Option<String> {
+    let (from, to) = (session.start.local, end.local);
+    let has = |clocked: Clocked, mark: &str| season.words(clocked.span).to_ascii_lowercase().contains(mark);
+    let later = (to.hour() < 12 && short(to + HALF_DAY - from)).then(|| {
+        let meant = clock(to + HALF_DAY);
+        match has(end, "am") {
+            true => format!("`am` where `pm` was meant at the end: {meant}"),
+            false => format!("an afternoon hour written without `pm`: {meant}"),
+        }
+    });
+    let sooner = (has(session.start, "pm") && from.hour() >= 12 && short(to - (from - HALF_DAY)))
+        .then(|| format!("`pm` where `am` was meant at the start: {}", clock(from - HALF_DAY)));
+    match (later, sooner) {
+        (Some(later), Some(sooner)) => Some(format!("{later}; or {sooner}")),
+        (one, other) => one.or(other),
+    }
+}
 
 fn clock(local: NaiveDateTime) -> String {
     local.format("%H:%M").to_string()

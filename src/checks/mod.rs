@@ -2,7 +2,10 @@
 //! of `foliary explain`, and its test. To add one: write the two files and the two lines below.
 
 mod accepted;
+mod amount_of_recipe;
+mod area_of_block;
 mod crops;
+mod folded;
 mod holds;
 mod lost;
 mod rates;
@@ -192,6 +195,7 @@ pub fn run(season: &Season<'_>) -> Vec<Finding> {
     };
     let mut findings: Vec<Finding> = CHECKS.par_iter().map(found).collect::<Vec<_>>().into_iter().flatten().collect();
     accepted::mark(season, &mut findings);
+    folded::fold(&mut findings);
     findings.sort_by(|one, other| {
         let key = |finding: &Finding| (finding.span().start, finding.span().end, finding.code);
         key(one).cmp(&key(other)).then_with(|| one.headline.cmp(&other.headline))

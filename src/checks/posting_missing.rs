@@ -4,6 +4,7 @@ use super::{Check, Findings, say, scene};
 use crate::finding::Level;
 use crate::journal::{BlockId, Needs, Notice, Posted};
 use crate::season::{Season, SprayFacts};
+use crate::syntax::EntryWord;
 use crate::text::Span;
 
 pub(super) const CHECK: Check = Check {
@@ -92,6 +93,10 @@ fn change(season: &Season<'_>, day: chrono::NaiveDate, posted: &Posted, up: bool
 }
 
 fn run(season: &Season<'_>, found: &mut Findings) {
+    // A record that could not be read may be the one that is missing here.
+    if season.lost(EntryWord::Post) {
+        return;
+    }
     let journal = season.journal;
     let farm = journal.farm.as_ref().map(|farm| farm.needs).unwrap_or_default();
     let asks = |needs: &Needs| needs.sheet.is_some() || needs.signs.is_some();

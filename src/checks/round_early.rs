@@ -4,6 +4,7 @@ use super::rounds::{Step, report, steps};
 use super::{Check, Findings, scene};
 use crate::finding::Level;
 use crate::season::Season;
+use crate::syntax::EntryWord;
 
 pub(super) const CHECK: Check = Check {
     code: "round-early",
@@ -14,6 +15,10 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {
+    // A record that could not be read may be the one that is missing here.
+    if season.lost(EntryWord::Observe) {
+        return;
+    }
     let early = |step: &Step| step.previous.is_some() && step.day < step.due.first;
     for hits in steps(season, early).chunk_by(Step::same_spray) {
         let step = &hits[0];

@@ -4,6 +4,7 @@ use super::rounds::every_words;
 use super::{Check, Findings, say, scene};
 use crate::finding::Level;
 use crate::season::{Season, due_after};
+use crate::syntax::EntryWord;
 
 pub(super) const CHECK: Check = Check {
     code: "rounds-missed",
@@ -14,6 +15,10 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {
+    // A record that could not be read may be the one that is missing here.
+    if season.lost(EntryWord::Spray) || season.lost(EntryWord::Observe) {
+        return;
+    }
     let Some(today) = season.as_of.or_else(|| season.journal.days.iter().map(|day| day.at.day).max()) else { return };
     for run in &season.runs {
         let program = season.journal.program(run.program);

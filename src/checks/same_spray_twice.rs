@@ -1,6 +1,8 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, say, written};
+use rustc_hash::FxHashSet;
+
+use super::{Check, Findings, accepted, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{MaterialId, Session, Spray};
 use crate::quantity::{Amount, Exact, show};
@@ -18,6 +20,22 @@ pub(super) const CHECK: Check = Check {
 const BACK: usize = 16;
 
 fn run(season: &Season<'_>, found: &mut Findings) {
+    for (one, other) in pairs(season) {
+        let finding = finding(season, &season.sprays[one], &season.sprays[other], found);
+        found.add(finding);
+    }
+}
+
+/// The sprays that stand in the journal a second time, but those that accept it, as places in the season's list.
+pub(super) fn doubled(season: &Season<'_>) -> FxHashSet<usize> {
+    let accepting = accepted::entries(season, CHECK.code);
+    let start = |at: usize| season.sprays[at].spray(season.journal).at.entry.start;
+    let again = pairs(season).into_iter().map(|(one, other)| if start(one) <= start(other) { other } else { one });
+    again.filter(|&again| !accepting.contains(&start(again))).collect()
+}
+
+/// Sprays that are one and the same, as places in the season's list.
+fn pairs(season: &Season<'_>) -> Vec<(usize, usize)> {
     let mut pairs = Vec::new();
     for sprays in &season.by_block {
         for (place, &later) in sprays.iter().enumerate() {
@@ -31,10 +49,7 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     // Two sprays of several blocks meet in each of them.
     pairs.sort_unstable();
     pairs.dedup();
-    for (one, other) in pairs {
-        let finding = finding(season, &season.sprays[one], &season.sprays[other], found);
-        found.add(finding);
-    }
+    pairs
 }
 
 fn is_twin(season: &Season<'_>, one: usize, other: usize) -> bool {

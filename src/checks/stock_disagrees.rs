@@ -2,11 +2,12 @@
 
 use chrono::NaiveDate;
 
-use super::{Check, Findings, rates, say, written};
+use super::{Check, Findings, rates, same_spray_twice, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{Journal, MaterialId, PutDose};
 use crate::quantity::{Amount, Exact, show, show_apart};
 use crate::season::{Season, like};
+use crate::syntax::EntryWord;
 use crate::text::Span;
 use crate::trade::{Clues, likely_slip};
 
@@ -31,18 +32,29 @@ struct Move {
     seconds: i64,
     amount: Amount,
     span: Span,
+    /// Whose use it is, as a place in the season's list of sprays.
+    spray: Option<usize>,
 }
 
 fn run(season: &Season<'_>, found: &mut Findings) {
+    // A record that could not be read may be the one that is missing here.
+    if season.lost(EntryWord::Receive) || season.lost(EntryWord::Brew) {
+        return;
+    }
     let stocked = stocked(season.journal);
     if !stocked.contains(&true) {
         return;
     }
     let mut moves = moves(season, &stocked);
     moves.sort_by_key(|one| (one.material, one.day, one.out, one.seconds, one.span.start));
+    let mut doubled = None;
     for moves in moves.chunk_by(|one, other| one.material == other.material) {
-        if let Some(finding) = first_shortage(season, moves, found) {
-            found.add(finding);
+        let Some(short) = first_shortage(season, moves.iter()) else { continue };
+        // A spray that stands in the journal twice has its own finding; what it seems to take is none.
+        let doubled = doubled.get_or_insert_with(|| same_spray_twice::doubled(season));
+        let once = |one: &&Move| one.spray.is_none_or(|spray| !doubled.contains(&spray));
+        if doubled.is_empty() || first_shortage(season, moves.iter().filter(once)).is_some() {
+            found.add(shortage(season, moves, short, found));
         }
     }
 }
@@ -63,48 +75,58 @@ fn stocked(journal: &Journal) -> Vec<bool> {
 fn moves(season: &Season<'_>, stocked: &[bool]) -> Vec<Move> {
     let journal = season.journal;
     let mut moves = Vec::new();
-    let mut add = |material: Option<MaterialId>, day, out, seconds, amount: Option<Amount>, span| {
+    let mut add = |material: Option<MaterialId>, day, out, seconds, amount: Option<Amount>, span, spray| {
         let Some(material) = material.filter(|id| stocked[id.index()]) else { return };
         let settled = amount.and_then(|amount| amount.settle(journal.material(material).form()).ok());
-        moves.extend(settled.map(|amount| Move { material, day, out, seconds, amount, span }));
+        moves.extend(settled.map(|amount| Move { material, day, out, seconds, amount, span, spray }));
     };
     for receipt in &journal.receipts {
         if let Some(amount) = receipt.amount {
-            add(receipt.material.id, receipt.at.day, false, 0, Some(amount.value), amount.span);
+            add(receipt.material.id, receipt.at.day, false, 0, Some(amount.value), amount.span, None);
         }
     }
     for brew in &journal.brews {
         if let Some(amount) = brew.amount {
-            add(brew.material.and_then(|made| made.id), brew.at.day, false, 0, Some(amount.value), amount.span);
+            add(brew.material.and_then(|made| made.id), brew.at.day, false, 0, Some(amount.value), amount.span, None);
         }
         for put in &brew.puts {
             let Some(PutDose::Amount(amount)) = put.dose else { continue };
-            add(put.material.id, brew.at.day, true, 0, Some(amount), put.span);
+            add(put.material.id, brew.at.day, true, 0, Some(amount), put.span, None);
         }
     }
-    for facts in &season.sprays {
+    for (at, facts) in season.sprays.iter().enumerate() {
         let spray = facts.spray(journal);
         for dose in &facts.doses {
             if stocked[dose.material.index()] {
                 let amount = written::went_in(season, spray, dose);
                 let place = written::place(spray, dose);
-                add(Some(dose.material), spray.at.day, true, facts.start.seconds, amount, place);
+                add(Some(dose.material), spray.at.day, true, facts.start.seconds, amount, place, Some(at));
             }
         }
     }
     moves
 }
 
+/// Where a material runs short.
+#[derive(Clone, Copy)]
+struct Short {
+    /// The place of the use.
+    at: usize,
+    received: Amount,
+    /// Before this use, and with it.
+    used: [Amount; 2],
+}
+
 /// The first use of a material that takes over 2 % more than was ever received.
-fn first_shortage(season: &Season<'_>, moves: &[Move], found: &Findings) -> Option<Finding> {
-    let first = moves.first()?;
+fn first_shortage<'m>(season: &Season<'_>, mut moves: impl Iterator<Item = &'m Move>) -> Option<Short> {
+    let first = moves.next()?;
     // Used before the first delivery: there was stock that the journal does not know.
     if first.out {
         return None;
     }
     let (unit, zero) = (first.amount.unit, Exact::ZERO);
-    let (mut received, mut used) = (zero, zero);
-    for (at, one) in moves.iter().enumerate() {
+    let (mut received, mut used) = (first.amount.value, zero);
+    for (at, one) in moves.enumerate() {
         let amount = like(season.journal, one.material, one.amount, unit)?.value;
         if !one.out {
             received = received.add(amount)?;
@@ -113,20 +135,15 @@ fn first_shortage(season: &Season<'_>, moves: &[Move], found: &Findings) -> Opti
         let before = used;
         used = used.add(amount)?;
         if used > received.mul(Exact::new(102, 100)?)? {
-            let sums = [received, before, used].map(|value| Amount::new(value, unit));
-            return Some(shortage(season, moves, at, sums, found));
+            let received = Amount::new(received, unit);
+            return Some(Short { at: at + 1, received, used: [before, used].map(|value| Amount::new(value, unit)) });
         }
     }
     None
 }
 
-fn shortage(
-    season: &Season<'_>,
-    moves: &[Move],
-    at: usize,
-    [received, before, used]: [Amount; 3],
-    found: &Findings,
-) -> Finding {
+fn shortage(season: &Season<'_>, moves: &[Move], short: Short, found: &Findings) -> Finding {
+    let Short { at, received, used: [before, used] } = short;
     let one = &moves[at];
     let name = say::material(season, one.material);
     let (took, had) = rates::amounts(season, used, received);
@@ -148,8 +165,8 @@ fn shortage(
             finding.working(format!("and {others} other {}", if others == 1 { "delivery" } else { "deliveries" }));
     }
     finding = finding.working(format!("{had} came in, {} was used before, {} here", show(before), show(one.amount)));
-    if let Some(short) = used.minus(received) {
-        finding = finding.working(format!("{took} - {had} = {} too much", show(short)));
+    if let Some(over) = used.minus(received) {
+        finding = finding.working(format!("{took} - {had} = {} too much", show(over)));
     }
     let clues = Clues { of: Some(one.amount.dimension()), written: Some(one.amount.unit), ..Clues::default() };
     let left = received.minus(before).filter(|left| left.value.is_positive());

@@ -48,8 +48,9 @@ fn run(season: &Season<'_>, found: &mut Findings) {
         match near.and_then(|near| known.iter().find(|named| *named.name == *near)) {
             // A slip of the pen is put right where it stands, so each is said.
             Some(near) => {
+                let also = as_near(&lower, near, known);
                 for at in uses {
-                    let finding = misspelt(at, sort, name, near, found);
+                    let finding = misspelt(at, sort, name, near, also, found);
                     found.add(finding);
                 }
             }
@@ -83,13 +84,26 @@ fn gather<'j>(season: &Season<'j>) -> Vec<Unknown<'j>> {
     unknown
 }
 
-fn misspelt(at: Span, sort: NameSort, name: &str, near: &Named, found: &Findings) -> Finding {
+/// A second name that is just as near: which of the two was meant, nobody but the writer knows.
+fn as_near<'j>(lower: &str, near: &Named, known: &[&'j Named]) -> Option<&'j Named> {
+    let others = || known.iter().filter(|named| named.name != near.name);
+    let other = nearest_word(lower, others().map(|named| &*named.name))?;
+    let distance = |word: &str| strsim::damerau_levenshtein(lower, word);
+    others().find(|named| *named.name == *other && distance(other) == distance(&near.name)).copied()
+}
+
+fn misspelt(at: Span, sort: NameSort, name: &str, near: &Named, also: Option<&Named>, found: &Findings) -> Finding {
+    let similar = || format!("{} with a similar name", with_article(sort.word()));
     let finding = found
         .finding(at, format!("there is no {} called {}", sort.word(), quoted(name)))
         .here("not declared")
-        .label(near.span, format!("{} with a similar name", with_article(sort.word())))
-        .help(format!("did you mean `{}`?", near.name))
-        .edit(at, &*near.name);
+        .label(near.span, similar());
+    let finding = match also {
+        Some(also) => {
+            finding.label(also.span, similar()).help(format!("did you mean `{}` or `{}`?", near.name, also.name))
+        }
+        None => finding.help(format!("did you mean `{}`?", near.name)).edit(at, &*near.name),
+    };
     // Letters of other alphabets can look just like Latin ones.
     match name.chars().find(|letter| !letter.is_ascii() && near.name.is_ascii()) {
         Some(letter) => finding.working(format!("`{letter}` in it is the character U+{:04X}", letter as u32)),

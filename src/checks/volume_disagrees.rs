@@ -1,10 +1,14 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, area_over_block, rates, say, written};
+use rustc_hash::FxHashSet;
+
+use super::{Check, Findings, area_of_block, area_over_block, rates, say, written};
 use crate::finding::{Finding, Level};
-use crate::journal::{Calibration, PickedRows};
+use crate::journal::{Calibration, Dated, PickedRows, in_force};
 use crate::quantity::{Amount, Basis, Dimension, Exact, Per, Rate, show, show_apart};
-use crate::season::{Season, SprayFacts};
+use crate::season::{Season, SprayFacts, expected_area};
+use crate::syntax::EntryWord;
+use crate::text::Span;
 use crate::trade::{Clues, likely_slip};
 
 pub(super) const CHECK: Check = Check {
@@ -16,12 +20,18 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {
+    // A record that could not be read may be the one that is missing here.
+    if season.lost(EntryWord::Calibrate) {
+        return;
+    }
     let mut calibrations: Vec<&Calibration> =
         season.journal.calibrations.iter().filter(|one| one.output.is_some() && one.rig.id.is_some()).collect();
     if calibrations.is_empty() {
         return;
     }
     calibrations.sort_by_key(|one| (one.rig.id, one.at.day, one.at.entry.start));
+    let mut hits: Vec<Hit<'_>> = Vec::new();
+    let mut fitting = Fitting::default();
     for facts in &season.sprays {
         let spray = facts.spray(season.journal);
         let Some(rig) = spray.rig.and_then(|rig| rig.id) else { continue };
@@ -43,10 +53,57 @@ fn run(season: &Season<'_>, found: &mut Findings) {
                 nearest = Some((one, off));
             }
         }
-        if let Some((one, off)) = nearest.filter(|(_, off)| off.far) {
-            found.add(finding(season, facts, one, &applied, off, found));
+        let Some((calibration, off)) = nearest else { continue };
+        let area = whole_block(season, facts);
+        if off.far {
+            hits.push(Hit { facts, calibration, applied, off, area });
+        } else {
+            fitting.areas.extend(area.map(|area| area.span));
+            fitting.calibrations.insert(calibration.at.entry);
         }
     }
+    let doubted = area_of_block::report(season, &hits, &fitting, found);
+    for hit in hits.iter().filter(|hit| !hit.area.is_some_and(|area| doubted.contains(&area.span))) {
+        found.add(finding(season, hit.facts, hit.calibration, &hit.applied, hit.off, found));
+    }
+}
+
+/// A spray that disagrees with a calibration.
+pub(super) struct Hit<'s> {
+    pub(super) facts: &'s SprayFacts,
+    pub(super) calibration: &'s Calibration,
+    applied: Applied,
+    pub(super) off: Off,
+    /// The area of its one block, where the spray goes by it.
+    pub(super) area: Option<&'s Dated<Amount>>,
+}
+
+impl Hit<'_> {
+    /// The area that the volume would fit.
+    pub(super) fn fitting_area(&self, area: Amount) -> Option<Amount> {
+        area.times(self.off.ratio)
+    }
+
+    /// What was put out and what was measured, in words.
+    pub(super) fn said(&self) -> Option<(String, String)> {
+        said(&self.applied, self.calibration)
+    }
+}
+
+/// What sprays agree with: areas of blocks, and entries of calibrations.
+#[derive(Default)]
+pub(super) struct Fitting {
+    pub(super) areas: FxHashSet<Span>,
+    pub(super) calibrations: FxHashSet<Span>,
+}
+
+/// The area of a spray's only block, where the spray's area is what the block or its rows come to.
+fn whole_block<'j>(season: &Season<'j>, facts: &SprayFacts) -> Option<&'j Dated<Amount>> {
+    let spray = facts.spray(season.journal);
+    let [block] = spray.ground.blocks.as_slice() else { return None };
+    let own = expected_area(season.journal, block.id?, &spray.ground, spray.at.day)?;
+    let area = in_force(&season.journal.block(block.id?).areas, spray.at.day)?;
+    (facts.area?.ratio(own)? == Exact::ONE).then_some(area)
 }
 
 /// What went on the ground.
@@ -60,8 +117,8 @@ struct Applied {
 
 /// How far a spray is off a calibration.
 #[derive(Clone, Copy)]
-struct Off {
-    ratio: Exact,
+pub(super) struct Off {
+    pub(super) ratio: Exact,
     by: Exact,
     far: bool,
 }

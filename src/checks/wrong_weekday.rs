@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use chrono::Datelike;
+use chrono::{Datelike, NaiveDate, Weekday};
 
 use super::wording::{hides, quote};
 use super::{Check, Findings, say};
@@ -8,6 +8,7 @@ use crate::finding::Level;
 use crate::journal::Trouble;
 use crate::season::Season;
 use crate::syntax::weekday_named;
+use crate::text::Span;
 
 pub(super) const CHECK: Check = Check {
     code: "wrong-weekday",
@@ -42,8 +43,18 @@ fn run(season: &Season<'_>, found: &mut Findings) {
             let shift = if later > 3 { i64::from(later) - 7 } else { i64::from(later) };
             day.checked_add_signed(chrono::TimeDelta::days(shift))
         });
-        let finding = match nearest {
-            Some(near) if near.year() > 0 => finding.help(format!(
+        let parsed = day.parse::<NaiveDate>().ok();
+        let other_year = parsed.and_then(|day| other_year(season, day, written));
+        let finding = match (nearest, other_year, parsed) {
+            (_, Some(other), Some(day)) if in_order(season, date, other) && !in_order(season, date, day) => {
+                finding.slip(Some(format!("the year: {other} is a {}", full(written)))).help("put right the year")
+            }
+            (Some(near), Some(other), _) => finding.help(format!(
+                "the nearest {} is {}, and {other} is one too: put right the date, the year or the weekday",
+                full(written),
+                say::day(near)
+            )),
+            (Some(near), None, _) if near.year() > 0 => finding.help(format!(
                 "the nearest {} is {}: put right the date or the weekday",
                 full(written),
                 say::day(near)
@@ -54,14 +65,32 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     }
 }
 
-fn full(weekday: chrono::Weekday) -> &'static str {
+/// The same day of the year before or after, where that is the weekday and it is not still to come.
+fn other_year(season: &Season<'_>, day: NaiveDate, weekday: Weekday) -> Option<NaiveDate> {
+    let years = [day.year() - 1, day.year() + 1].into_iter().filter(|&year| year > 0);
+    let past = |other: &NaiveDate| season.as_of.is_none_or(|today| *other <= today);
+    years.filter_map(|year| day.with_year(year)).filter(past).find(|other| other.weekday() == weekday)
+}
+
+/// Whether a day lies between the page before a date line and the one behind it; false where it is the only page.
+fn in_order(season: &Season<'_>, date: Span, day: NaiveDate) -> bool {
+    let days = &season.journal.days;
+    let at = days.partition_point(|day| day.at.line.end < date.end);
+    let before = at.checked_sub(1).and_then(|before| days.get(before)).map(|page| page.at.day);
+    let after = days.get(at + 1).map(|page| page.at.day);
+    (before.is_some() || after.is_some())
+        && before.is_none_or(|before| before <= day)
+        && after.is_none_or(|after| day <= after)
+}
+
+fn full(weekday: Weekday) -> &'static str {
     match weekday {
-        chrono::Weekday::Mon => "Monday",
-        chrono::Weekday::Tue => "Tuesday",
-        chrono::Weekday::Wed => "Wednesday",
-        chrono::Weekday::Thu => "Thursday",
-        chrono::Weekday::Fri => "Friday",
-        chrono::Weekday::Sat => "Saturday",
-        chrono::Weekday::Sun => "Sunday",
+        Weekday::Mon => "Monday",
+        Weekday::Tue => "Tuesday",
+        Weekday::Wed => "Wednesday",
+        Weekday::Thu => "Thursday",
+        Weekday::Fri => "Friday",
+        Weekday::Sat => "Saturday",
+        Weekday::Sun => "Sunday",
     }
 }

@@ -4,6 +4,7 @@
 mod bloom;
 mod clock;
 mod ground;
+mod lost;
 mod rounds;
 mod row_parts;
 mod rows;
@@ -28,6 +29,7 @@ pub use tank::{
 
 use crate::journal::{BlockId, Interval, Journal, MaterialId, Session, Spray, same_crop};
 use crate::quantity::Amount;
+use crate::syntax::EntryWord;
 use crate::text::{Sources, Span};
 
 /// A journal with what follows from it.
@@ -51,6 +53,7 @@ pub struct Season<'j> {
     pub runs: Vec<Run>,
     /// Work and picks in blocks, in the order of time.
     pub entries: Vec<BlockEntry>,
+    lost: lost::Lost,
 }
 
 /// What follows from one spray.
@@ -148,7 +151,14 @@ impl<'j> Season<'j> {
         }
         let runs = runs(journal, sources, &sprays, &by_block);
         let entries = block_entries(journal, &zone);
-        Self { journal, sources, zone, as_of, sprays, by_block, recipes, runs, entries }
+        let lost = lost::Lost::new(journal, sources);
+        Self { journal, sources, zone, as_of, sprays, by_block, recipes, runs, entries, lost }
+    }
+
+    /// Whether some record of a kind may be missing because something could not be read. Where it may, that there is no
+    /// such record says nothing, nor does the time between two.
+    pub fn lost(&self, kind: EntryWord) -> bool {
+        self.lost.has(kind)
     }
 
     /// The words at a span.

@@ -8,7 +8,7 @@ use crate::quantity::{Amount, Basis, Dimension, Exact, Rate, Unit};
 pub struct Clues {
     /// What the two numbers measure; no pair of units is named without it.
     pub of: Option<Dimension>,
-    /// The unit that the doubtful number was written in: only pairs with it are named.
+    /// The unit that the doubtful number was written in: only pairs in which it is the wrong one are named.
     pub written: Option<Unit>,
     /// What the two numbers are counted by, if they are rates: the basis may be the slip, too.
     pub basis: Option<Basis>,
@@ -152,8 +152,8 @@ fn per_hundred(ratio: Exact, clues: &Clues) -> Option<String> {
 
 fn units(ratio: Exact, clues: &Clues) -> Option<String> {
     if clues.of == Some(Dimension::Area)
-        && clues.written.is_none_or(|unit| unit == Unit::ACRE)
         && let Some(way) = fits(ratio, thousands_in_acre()?)
+        && clues.written.is_none_or(|unit| unit == Unit::ACRE && way == Way::Large)
     {
         return Some(match way {
             Way::Large => "acres where units of 1,000 sq ft were meant".to_string(),
@@ -206,8 +206,8 @@ fn metric_volume(ratio: Exact, clues: &Clues) -> Option<String> {
     })
 }
 
-/// The pair of units of a dimension that a ratio fits: one in which the written unit is itself the wrong one, or else
-/// one that it belongs to; any where the unit is not known.
+/// The pair of units of a dimension that a ratio fits: one in which the written unit is itself the wrong one, since no
+/// unit that nobody wrote can be the slip; any where the unit is not known.
 fn pair(ratio: Exact, of: Dimension, written: Option<Unit>) -> Option<(Unit, Unit, Way)> {
     let fitting = || {
         PAIRS.iter().filter(move |(big, _)| big.dimension() == of).filter_map(move |&(big, small)| {
@@ -217,7 +217,7 @@ fn pair(ratio: Exact, of: Dimension, written: Option<Unit>) -> Option<(Unit, Uni
     };
     let Some(written) = written else { return fitting().next() };
     let itself = |&(big, small, way): &(Unit, Unit, Way)| written == if way == Way::Large { big } else { small };
-    fitting().find(itself).or_else(|| fitting().find(|(big, small, _)| written == *big || written == *small))
+    fitting().find(itself)
 }
 
 /// An acre is 43.56 times the 1,000 sq ft that garden rates are counted by.

@@ -52,6 +52,105 @@ fn many_uses_of_one_undeclared_name_are_one_finding() {
     assert_eq!(codes(&format!("block creek-pear\n  area 1 acre\n\n2026-05-14\n{uses}")), ["unknown-name"]);
 }
 
+/// A recipe, and sprays of it on days of May: volume, what was measured, and more lines.
+fn sprays(recipe: &str, sprays: &[&str]) -> String {
+    let head = "block creek-pear\n  area 1.2 acre\n\nmaterial sulfur\n  form dry\n  rate 2 to 5 lb per 100 gal\n\n";
+    let mut text = format!("{head}mix wash\n  in 100 gal\n  put sulfur {recipe}\n");
+    for (at, spray) in sprays.iter().enumerate() {
+        text.push_str(&format!("\n2026-05-{:02}\nspray creek-pear\n  time 05:50 to 07:20\n  {spray}\n", 10 + at));
+    }
+    text
+}
+
+#[test]
+fn an_amount_that_is_off_and_forbidden_is_one_finding_until_it_is_accepted() {
+    let spray = "mix wash, 100 gal\n  measured sulfur 48 lb";
+    assert_eq!(codes(&sprays("3 lb", &[spray])), ["amount-disagrees"]);
+    let accepted = format!("{spray}\n  accept amount-disagrees On purpose.");
+    assert_eq!(codes(&sprays("3 lb", &[&accepted])), ["amount-disagrees", "rate-outside-range"]);
+}
+
+#[test]
+fn a_recipe_that_is_forbidden_is_the_slip_and_not_what_was_measured() {
+    let spray = "mix wash, 100 gal\n  measured sulfur 3 lb";
+    assert_eq!(codes(&sprays("30 lb", &[spray, spray])), ["rate-outside-range"]);
+    // What was measured and is forbidden itself is still said.
+    let worse = "mix wash, 100 gal\n  measured sulfur 300 lb";
+    assert_eq!(codes(&sprays("30 lb", &[worse])), ["rate-outside-range", "rate-outside-range"]);
+    let accepted = sprays("30 lb\n  accept rate-outside-range On purpose.", &[spray]);
+    assert_eq!(codes(&accepted), ["rate-outside-range", "amount-disagrees"]);
+}
+
+#[test]
+fn a_recipe_that_no_spray_was_measured_by_is_the_slip_and_not_each_spray() {
+    let spray = "mix wash, 100 gal\n  measured sulfur 4.5 lb";
+    assert_eq!(codes(&sprays("3 lb", &[spray; 2])), ["amount-disagrees"; 2]);
+    assert_eq!(codes(&sprays("3 lb", &[spray; 3])), ["amount-disagrees"]);
+    let right = "mix wash, 100 gal\n  measured sulfur 3 lb";
+    assert_eq!(codes(&sprays("3 lb", &[spray, spray, spray, right])), ["amount-disagrees"; 3]);
+    let other = "mix wash, 100 gal\n  measured sulfur 2 lb";
+    assert_eq!(codes(&sprays("3 lb", &[spray, spray, spray, other])), ["amount-disagrees"; 4]);
+    // A spray that accepts it has its own reason.
+    let accepted = format!("{spray}\n  accept amount-disagrees On purpose.");
+    assert_eq!(codes(&sprays("3 lb", &[spray, spray, &accepted])), ["amount-disagrees"; 3]);
+}
+
+#[test]
+fn a_block_whose_area_no_spray_fits_is_the_slip_and_not_each_spray() {
+    let text = |area: &str, first: &str, second: &str| {
+        format!(
+            "block creek-pear\n  area {area}\n\nblock dry-fork\n  area 1 acre\n\nrig cart\n\nmaterial kelp\n  form \
+             liquid\n\nmix feed\n  in 1 gal\n  put kelp 1 fl oz\n\n2026-05-01\ncalibrate cart\n  output 50 gal per \
+             acre\nspray dry-fork\n  mix feed, 50 gal\n  rig cart\n  time 05:50 to 07:20\n\n2026-05-14\nspray \
+             creek-pear\n  mix feed, {first}\n  rig cart\n  time 05:50 to 07:20\n\n2026-05-24\nspray creek-pear\n  mix \
+             feed, {second}\n  rig cart\n  time 05:50 to 07:20\n"
+        )
+    };
+    assert_eq!(codes(&text("1 ha", "50 gal", "50 gal")), ["volume-disagrees"]);
+    assert_eq!(codes(&text("1 ha", "50 gal", "20 gal")), ["volume-disagrees"; 2]);
+    assert_eq!(codes(&text("1 acre", "20 gal", "50 gal")), ["volume-disagrees"]);
+    assert_eq!(codes(&text("1 ha\n  accept volume-disagrees On purpose.", "50 gal", "50 gal")), ["volume-disagrees"]);
+}
+
+#[test]
+fn a_spray_entered_twice_uses_nothing_up_twice() {
+    let day = "\n2026-05-14\nspray creek-pear\n  mix wash, 100 gal\n  time 05:50 to 07:20\n";
+    let text = sprays("3 lb", &[]) + "\n2026-05-01\nreceive sulfur\n  amount 4 lb\n";
+    assert_eq!(codes(&format!("{text}{day}{day}")), ["same-spray-twice"]);
+    let accepted = format!("{text}{day}{day}  accept same-spray-twice On purpose.\n");
+    assert_eq!(codes(&accepted), ["same-spray-twice", "stock-disagrees"]);
+}
+
+/// Two rounds of a program with a page between them, and today far behind.
+fn rounds(page: &str) -> Vec<&'static str> {
+    let spray = "spray creek-pear\n  mix feed, 60 gal\n  time 05:50 to 07:20\n";
+    codes(&format!(
+        "block creek-pear\n  area 1 acre\n\nmaterial kelp\n  form liquid\n\nmix feed\n  in 1 gal\n  put kelp 1 fl \
+         oz\n\nprogram leaf-feed\n  mix feed\n  blocks creek-pear\n  rounds 3 to 4, every 4 days\n  start \
+         2026-05-12\n\n2026-05-12\n{spray}\n{page}\n2026-05-20\n{spray}"
+    ))
+}
+
+#[test]
+fn where_a_spray_is_lost_no_round_is_missed() {
+    let spray = "spray creek-pear\n  mix feed, 60 gal\n  time 05:50 to 07:20\n";
+    assert_eq!(rounds(&format!("2026-05-16\n{spray}")), [""; 0]);
+    assert_eq!(rounds(""), ["rounds-missed", "round-late"]);
+    assert_eq!(rounds(&format!("5/16\n{spray}")), ["unreadable-date"]);
+    assert_eq!(rounds(&format!("2026-05-32\n{spray}")), ["unreadable-date"]);
+    let page = |spray: String| rounds(&format!("2026-05-16\n{spray}"));
+    assert_eq!(page(spray.replace("creek-pear", "creek-paer")), ["unknown-name"]);
+    assert_eq!(page(spray.replace("feed", "fede")), ["unknown-name"]);
+    assert_eq!(page(spray.replace("creek-pear", "creek pear")), ["unreadable-line"]);
+    assert_eq!(page(spray.replace("mix feed, 60 gal", "mix feed 60 gal gal")), ["unreadable-line"]);
+    // A slip that loses no record hides nothing.
+    assert_eq!(
+        page("observe creek-pear\n  note 5/16 was fine\n  brix 99999999999999999999999999999999999999999999\n".into())
+            .len(),
+        3
+    );
+}
+
 /// Words that journals are made of, and some that they are not.
 const WORDS: &[&str] = &[
     "\n",

@@ -43,7 +43,7 @@ fn known() -> Vec<(Clues, Exact, &'static str, &'static str)> {
         (clues(volume), number("2"), "qt where pt was meant", "pt where qt was meant"),
         (written(volume, Unit::PINT), number("2"), "pt where cup was meant", "pt where qt was meant"),
         (written(volume, Unit::CUP), number("16"), "cup where tbsp was meant", "cup where gal was meant"),
-        (written(volume, Unit::GALLON), number("128"), "gal where fl oz was meant", "fl oz where gal was meant"),
+        (clues(volume), number("128"), "gal where fl oz was meant", "fl oz where gal was meant"),
         (clues(volume), number("1.20095"), "imp gal where gal was meant", "gal where imp gal was meant"),
         (clues(volume), number("3.785"), "gal where L was meant", "L where gal was meant"),
         (clues(volume), number("29.57"), "fl oz where mL was meant", "mL where fl oz was meant"),
@@ -100,6 +100,17 @@ fn a_unit_written_takes_only_pairs_that_it_belongs_to() {
     assert_eq!(likely_slip(number("4"), &fluid_ounces), None);
     assert!(likely_slip(number("2"), &fluid_ounces).unwrap().starts_with("fl oz where tbsp was meant"));
     assert_eq!(likely_slip(number("2"), &written(Dimension::Mass, Unit::POUND)), None);
+}
+
+#[test]
+fn the_unit_named_as_written_is_the_one_that_was_written() {
+    let one_in = |of: i128| Exact::new(1, of).unwrap();
+    // A third of what it should be, in tablespoons: nobody wrote a teaspoon.
+    assert_eq!(likely_slip(one_in(3), &written(Dimension::Volume, Unit::TBSP)), None);
+    let teaspoons = likely_slip(one_in(3), &written(Dimension::Volume, Unit::TSP)).unwrap();
+    assert!(teaspoons.starts_with("tsp where tbsp was meant"), "{teaspoons}");
+    assert_eq!(likely_slip(one_in(16), &written(Dimension::Mass, Unit::POUND)), None);
+    assert_eq!(likely_slip(number("43.56").recip().unwrap(), &written(Dimension::Area, Unit::ACRE)), None);
 }
 
 #[test]

@@ -1,0 +1,100 @@
+//! Which kinds of records may be missing because something could not be read: nothing may then be concluded from there
+//! being none.
+
+use rustc_hash::FxHashSet;
+
+use crate::journal::{Ground, Journal, Trouble, nearest_word};
+use crate::syntax::{EntryWord, FieldWord, SCHEMA};
+use crate::text::{Sources, Span};
+
+/// The kinds of records of which some are not known.
+#[derive(Debug, Default)]
+pub(super) struct Lost {
+    everything: bool,
+    kinds: FxHashSet<EntryWord>,
+}
+
+impl Lost {
+    /// Gathers what the journal's troubles and its unknown names show.
+    pub(super) fn new(journal: &Journal, sources: &Sources) -> Self {
+        let mut lost = Self::default();
+        if !journal.troubles.is_empty() {
+            let pages: FxHashSet<Span> = journal.days.iter().map(|day| day.at.line).collect();
+            for trouble in &journal.troubles {
+                lost.take(trouble, &pages, sources);
+            }
+        }
+        let unknown = |ground: &Ground| ground.blocks.iter().any(|block| block.id.is_none());
+        let unknown_mix = |used: &crate::journal::MixUse| used.mix.id.is_none();
+        if journal.sprays.iter().any(|spray| unknown(&spray.ground) || spray.mix.as_ref().is_some_and(unknown_mix)) {
+            lost.kinds.insert(EntryWord::Spray);
+        }
+        if journal.observations.iter().any(|seen| unknown(&seen.ground)) {
+            lost.kinds.insert(EntryWord::Observe);
+        }
+        if journal.postings.iter().any(|posting| unknown(&posting.ground)) {
+            lost.kinds.insert(EntryWord::Post);
+        }
+        if journal.receipts.iter().any(|receipt| receipt.material.id.is_none()) {
+            lost.kinds.insert(EntryWord::Receive);
+        }
+        if journal.brews.iter().any(|brew| brew.material.is_some_and(|of| of.id.is_none())) {
+            lost.kinds.insert(EntryWord::Brew);
+        }
+        if journal.calibrations.iter().any(|one| one.rig.id.is_none()) {
+            lost.kinds.insert(EntryWord::Calibrate);
+        }
+        lost
+    }
+
+    /// Whether some record of a kind may be missing.
+    pub(super) fn has(&self, kind: EntryWord) -> bool {
+        self.everything || self.kinds.contains(&kind)
+    }
+
+    fn take(&mut self, trouble: &Trouble, pages: &FxHashSet<Span>, sources: &Sources) {
+        match *trouble {
+            // The day of a page, not one in a field.
+            Trouble::UnreadableDate { at, .. } => {
+                self.everything |= at_margin(sources, at);
+            }
+            Trouble::UnreadableLine { line, entry: None | Some(EntryWord::Day), head: true } => {
+                self.everything |= !pages.contains(&line);
+            }
+            Trouble::UnreadableLine { entry: Some(kind), head: true, .. }
+            | Trouble::UndatedEntry { entry: kind, .. }
+            | Trouble::NamelessEntry { entry: kind, .. } => {
+                self.kinds.insert(kind);
+            }
+            // The line that says what was sprayed or posted makes the record.
+            Trouble::UnreadableLine { line, entry: Some(EntryWord::Spray), head: false } => {
+                let word = first_word(sources.slice(line));
+                if FieldWord::named(word).is_none_or(|word| matches!(word, FieldWord::Mix | FieldWord::Batch)) {
+                    self.kinds.insert(EntryWord::Spray);
+                }
+            }
+            Trouble::UnreadableLine { entry: Some(EntryWord::Post), head: false, .. } => {
+                self.kinds.insert(EntryWord::Post);
+            }
+            // A word that is nearly an entry's is read as that entry.
+            Trouble::UnknownEntry { word } => {
+                let word = sources.slice(word).to_ascii_lowercase();
+                let entries = || SCHEMA.iter().map(|rule| rule.word.word());
+                self.everything |= FieldWord::named(&word).is_none() && nearest_word(&word, entries()).is_none();
+            }
+            _ => {}
+        }
+    }
+}
+
+/// Whether words stand at the beginning of their line, or behind nothing but the word `day`.
+fn at_margin(sources: &Sources, at: Span) -> bool {
+    let file = sources.get(sources.source_of(at));
+    let before = &file.text()[..(at.start - file.base()) as usize];
+    let line = before.rsplit(['\n', '\r']).next().unwrap_or_default();
+    line.is_empty() || line.trim_end().eq_ignore_ascii_case("day")
+}
+
+fn first_word(line: &str) -> &str {
+    line.split_whitespace().next().unwrap_or_default()
+}
