@@ -203,6 +203,41 @@ amend spray of old-peach 2026-03-02
     ));
 }
 
+/// The words of a line of Markdown, as a reader sees them.
+fn read_as_text(markdown: &str) -> String {
+    let events = pulldown_cmark::Parser::new(markdown);
+    events
+        .filter_map(|event| match event {
+            pulldown_cmark::Event::Text(text) => Some(text.to_string()),
+            _ => None,
+        })
+        .collect()
+}
+
+#[test]
+fn amended_words_read_as_they_stand_in_the_journal() {
+    for (was, now) in [
+        ("measured epsom 42 oz", "measured epsom 24 oz wt"),
+        ("measured epsom 42 oz", "measured kelp 1 qt, as I now read it"),
+        ("measured epsom 42 oz", "over 1 acre"),
+        ("over 1.1 acre", "over 1.2 acre (new plan), *not* the _old_ one"),
+        ("note (a) | **b**", "note (b) | **a**, a b"),
+        ("reason rain, wind", "reason  wind,  rain"),
+    ] {
+        let page = format!(
+            "2026-03-02 Mon\n\nspray old-peach\n    mix dormant, 200 gal\n    time 08:00 to 09:30\n\n\
+             2026-03-06 Fri\n\namend spray of old-peach 2026-03-02\n    was {was}\n    now {now}\n    reason misread\n    by t-marsh\n"
+        );
+        let written = &documents(&journal(&page), &Found::Nothing)[1];
+        let line = written.markdown.lines().find(|line| line.starts_with("- Amended ")).unwrap();
+        let text = read_as_text(line);
+        assert!(text.contains(&format!("was “{was}”, now “{now}”.")), "{line}\nreads\n{text}");
+        let page = scraper::Html::parse_document(&written.html);
+        let text: String = page.root_element().text().collect();
+        assert!(text.contains(&format!("was “{was}”, now “{now}”.")), "{line}");
+    }
+}
+
 #[test]
 fn an_amendment_goes_to_the_spray_whose_words_it_quotes() {
     let page = "\
