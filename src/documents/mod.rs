@@ -16,6 +16,7 @@ mod limits;
 mod notes;
 mod observations;
 mod opening;
+mod own_units;
 mod picture;
 mod record;
 mod record_parts;

@@ -195,7 +195,7 @@ fn written(book: &Book<'_>, entered: &crate::journal::Entered, done: chrono::Nai
 
 fn volume_per_area(book: &Book<'_>, facts: &SprayFacts) -> Option<String> {
     let volume = facts.finished?;
-    both_per_area(book, volume.base()?.div(facts.area?.base()?)?, volume.unit, None)
+    both_per_area(book, volume.base()?.div(facts.area?.base()?)?, volume.unit)
 }
 
 /// The materials of a tank of which something is not written.

@@ -99,13 +99,79 @@ fn limits_say_how_much_is_used() {
         [
             ("Old peaches", "2 of 2 sprays", 100, false),
             ("young-pear", "1 of 2 sprays", 50, false),
-            ("Old peaches", "2 lb per acre (2.242 kg per ha)", 50, false),
-            ("young-pear", "1 lb per acre (1.121 kg per ha)", 25, false),
+            ("Old peaches", "2 lb of 4 lb per acre", 50, false),
+            ("young-pear", "1 lb of 4 lb per acre", 25, false),
         ]
     );
     // 4 lb in 100 gal is 0.64 oz of weight in a gallon.
     assert_eq!(summary.tank_limits[0].used, "0.64 oz per gal");
     assert_eq!(summary.tank_limits[0].percent, 64);
+}
+
+/// A dry material by the spoon, once by the recipe and once measured out.
+const BY_THE_SPOON: &str = "\
+material epsom
+    form dry
+    weighs 15 g per tbsp
+    contains Mg 10 %
+    season at most 6 lb of Mg per acre
+
+mix drink
+    in 1 gal
+    put epsom 1 tbsp
+
+2026-05-01 Fri
+
+spray young-pear
+    mix drink, 33 gal
+    time 06:00 to 07:00
+
+2026-05-09 Sat
+
+spray young-pear
+    mix drink, 32 gal
+    measured epsom 32 tbsp
+    time 06:00 to 07:00
+";
+
+#[test]
+fn dry_materials_are_weighed_even_where_a_spoon_measured_them() {
+    let (summary, records) = views(&journal(BY_THE_SPOON), &Found::Nothing);
+    // 33 spoons of 15 g are 495 g, 32 are 480 g: 1.0913 lb and 1.0582 lb of 453.59237 g.
+    let said: Vec<_> = records
+        .records
+        .iter()
+        .map(|record| &record.products[0])
+        .map(|product| (product.total.as_deref(), product.basis.as_deref(), product.per_area.as_deref()))
+        .collect();
+    assert_eq!(
+        said,
+        [
+            (Some("1.091 lb (495 g)"), Some("by the recipe, 33 tbsp"), Some("1.091 lb per acre (1.223 kg per ha)")),
+            (Some("1.058 lb (480 g)"), Some("as measured, 32 tbsp"), Some("1.058 lb per acre (1.186 kg per ha)")),
+        ]
+    );
+    let epsom = summary.totals.iter().find(|total| total.material == "epsom").unwrap();
+    assert_eq!(epsom.total.as_deref(), Some("2.15 lb (975 g)"));
+    assert_eq!(epsom.blocks[0].per_area.as_deref(), Some("2.15 lb per acre (2.409 kg per ha)"));
+    assert_eq!(
+        summary.season_caps.iter().find(|used| used.set_by == "epsom").unwrap().used,
+        "0.215 lb of 6 lb per acre"
+    );
+}
+
+#[test]
+fn a_material_has_one_unit_in_records_and_summary() {
+    let page = "2026-05-01 Fri\n\nspray young-pear\n    put kelp 2 fl oz per gal\n    volume 42.24 gal\n    time 06:00 to 07:00\n\n\
+                2026-05-09 Sat\n\nspray young-pear\n    put kelp 20 fl oz\n    volume 40 gal\n    time 06:00 to 07:00\n\n\
+                2026-05-19 Tue\n\nspray young-pear\n    measured kelp 2 L\n    volume 40 gal\n    time 06:00 to 07:00\n";
+    let (summary, records) = views(&journal(page), &Found::Nothing);
+    let of_records: Vec<&str> =
+        records.records.iter().map(|record| record.products[0].total.as_deref().unwrap()).collect();
+    // The middle one of the three, 2 L, is more than half a gallon; 84.48 fl oz are 0.66 gal.
+    assert_eq!(of_records, ["0.66 gal (2.5 L)", "0.1563 gal (591 mL)", "0.5283 gal (2 L)"]);
+    assert_eq!(records.records[2].products[0].basis.as_deref(), Some("as measured, 2 L"));
+    assert_eq!(summary.totals[0].total.as_deref(), Some("1.345 gal (5.09 L)"));
 }
 
 #[test]
