@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::book::Book;
 use super::totals::material_per_area;
-use super::words::{day, list, moment, stated};
+use super::words::{clear_from, day, list, stated};
 use crate::checks::went_in;
 use crate::journal::{ContentShare, MaterialId, PersonId, Ref, Spray, Stated, in_force};
 use crate::quantity::{Amount, Unit, show};
@@ -171,12 +171,10 @@ pub(super) fn places(book: &Book<'_>, facts: &SprayFacts) -> Vec<Place> {
 pub(super) fn clear(book: &Book<'_>, facts: &SprayFacts) -> Vec<Clear> {
     let mut days: Vec<(Option<String>, Vec<&str>)> = Vec::new();
     for touched in &facts.touched {
-        let day = book.season.harvest_hold(facts, touched.block).map(|hold| {
-            // Midnight is the first moment of a day; the day says it better.
-            let midnight = hold.until.local.time() == chrono::NaiveTime::MIN;
-            let when = if midnight { day(hold.until.local.date()) } else { moment(hold.until) };
-            format!("{when} ({})", book.material(hold.material))
-        });
+        let day = book
+            .season
+            .harvest_hold(facts, touched.block)
+            .map(|hold| format!("{} ({})", clear_from(hold.until), book.material(hold.material)));
         match days.iter_mut().find(|(known, _)| *known == day) {
             Some((_, blocks)) => blocks.push(book.block(touched.block)),
             None => days.push((day, vec![book.block(touched.block)])),

@@ -333,7 +333,7 @@ const COUNTED: &str = "\
 2026-03-01 Sun
 
 observe old-peach
-    incidence leaf-curl 18 of 100 leaves
+    incidence leaf-curl 30 of 100 leaves
 
 2026-03-02 Mon
 
@@ -354,10 +354,51 @@ fn the_first_line_says_what_followed_and_not_why() {
     assert_eq!(
         summary.opening.followed_by.as_deref(),
         Some(
-            "This was followed by: Leaf curl on leaves (Old peaches) went down from 18 of 100 (1 Mar) to 6 of 100 (10 Apr)."
+            "This was followed by: Leaf curl on leaves (Old peaches) went down from 30 of 100 (1 Mar) to 6 of 100 (10 Apr)."
         )
     );
     assert!(summary.opening.cannot_say.unwrap().contains("cannot show why"));
+}
+
+#[test]
+fn counts_too_small_to_tell_are_said_to_be() {
+    let page = COUNTED.replace("30 of 100 leaves", "3 of 50").replace("6 of 100 leaves", "1 of 50");
+    let (summary, _) = views(&journal(&page), &Found::Nothing);
+    // 2 to 16 % and 0 to 10 % by Wilson.
+    assert_eq!(
+        summary.opening.followed_by.as_deref(),
+        Some(
+            "This was followed by: Leaf curl (Old peaches), 3 of 50 (1 Mar) and then 1 of 50 (10 Apr): \
+             the counts are too small, or too alike, to tell whether it changed."
+        )
+    );
+}
+
+#[test]
+fn the_clock_is_shown_where_it_was_read_and_nowhere_else() {
+    let pages = format!(
+        "{}2026-05-01 Fri\n\nobserve young-pear\n    time 09:30\n    brix 11.5 of 10 leaves at 10:00\n    brix 12\n",
+        TWO_BLOCKS
+    );
+    let (summary, _) = views(&journal(&pages), &Found::Nothing);
+    assert_eq!(summary.seen[0].time.as_deref(), Some("09:30"));
+    assert_eq!(summary.seen[0].readings, ["Brix 11.5 of 10 leaves at 10:00", "Brix 12"]);
+    // A harvest interval of whole days ends with a day, not at a time of day.
+    let words = summary.pictures[0].strips[0].text.join(". ");
+    assert!(words.contains("harvest intervals, clear from 23 March 2026 and 10 April 2026"), "{words}");
+    assert!(!words.contains("00:00"), "{words}");
+}
+
+#[test]
+fn a_stage_that_rounds_began_without_is_not_said_to_be_ahead() {
+    let program = "program petals\n    mix dormant\n    blocks young-pear\n    start stage petal fall\n    rounds 3, every 7 days\n\n";
+    let (summary, _) = views(&format!("{FARM}{program}{TWO_BLOCKS}"), &Found::Nothing);
+    assert_eq!(
+        (summary.runs[0].start.as_str(), summary.runs[0].count.as_str()),
+        ("petal fall, stage not recorded", "1 of 3")
+    );
+    let (summary, _) = views(&format!("{FARM}{program}"), &Found::Nothing);
+    assert_eq!(summary.runs[0].start, "petal fall, not yet seen on young-pear");
 }
 
 #[test]
@@ -379,7 +420,8 @@ fn rows_that_a_spray_did_not_reach_are_shown_beside_those_it_did() {
     assert_eq!(
         summary.opening.side_by_side,
         ["Leaf curl on leaves, 10 April 2026. Old peaches, rows 1 to 8 after 1 spray: 6 of 100 (3 to 12 %); \
-          Old peaches, rows 9 to 10 after 0 sprays: 17 of 100 (11 to 26 %)."]
+          Old peaches, rows 9 to 10 after 0 sprays: 17 of 100 (11 to 26 %). \
+          The counts are too small, or too alike, to tell them apart."]
     );
 }
 
