@@ -22,7 +22,7 @@ pub struct RunView {
     pub block: String,
     /// What was planned, as written.
     pub planned: String,
-    /// From when rounds count: a day, or a stage that was or was not seen.
+    /// From when rounds count: a day, or a stage and the day it was seen.
     pub start: String,
     /// The rounds that were done.
     pub done: Vec<RoundDone>,
@@ -74,7 +74,7 @@ fn run_view(book: &Book<'_>, run: &Run) -> RunView {
         program: program.named.shown().to_string(),
         block: book.block(run.block).to_string(),
         planned: planned(program),
-        start: start(book, run, program, rounds.len()),
+        start: start(run, program),
         count: count_words(rounds.len(), program),
         done,
     }
@@ -107,13 +107,12 @@ fn planned(program: &Program) -> String {
     if parts.is_empty() { "not written".to_string() } else { parts.join(", ") }
 }
 
-fn start(book: &Book<'_>, run: &Run, program: &Program, done: usize) -> String {
+fn start(run: &Run, program: &Program) -> String {
     match (program.start.as_ref().map(|start| &start.value), run.anchor) {
         (Some(ProgramStart::Day(start)), _) => day(*start),
         (Some(ProgramStart::Stage(stage)), Some((seen, _))) => format!("{stage}, seen {}", day(seen)),
-        // The rounds began all the same, so the stage was there and was not written down.
-        (Some(ProgramStart::Stage(stage)), None) if done > 0 => format!("{stage}, stage not recorded"),
-        (Some(ProgramStart::Stage(stage)), None) => format!("{stage}, not yet seen on {}", book.block(run.block)),
+        // There are rounds, or there would be no run: the stage was there and was not written down.
+        (Some(ProgramStart::Stage(stage)), None) => format!("{stage}, stage not recorded"),
         (None, _) => "not written".to_string(),
     }
 }
