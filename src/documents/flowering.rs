@@ -62,7 +62,7 @@ pub(super) fn bud_sets(book: &Book<'_>) -> Vec<BudSet> {
 fn bloom(book: &Book<'_>, block: BlockId, year: i32) -> Option<String> {
     let looks = book.looks(block).iter().filter(|seen| seen.at.day.year() == year);
     let widest = looks.clone().filter_map(|seen| seen.bloom).map(|bloom| bloom.value).max();
-    let set = looks.filter_map(|seen| seen.fruit_set).last();
+    let set = looks.filter_map(|seen| seen.fruit_set).next_back();
     let parts: Vec<String> = [
         widest.map(|percent| format!("{} % open at the widest", percent.decimal(1))),
         set.map(|set| format!("{} fruits of {} flowers", set.found, set.of)),
