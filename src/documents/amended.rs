@@ -91,7 +91,26 @@ pub fn marked(was: &str, now: &str) -> (Vec<Piece>, Vec<Piece>) {
             ChangeTag::Insert => push(&mut after, change.value(), is_word(change.value())),
         }
     }
-    (before, after)
+    (joined(before), joined(after))
+}
+
+/// Changed words with nothing but blanks between them as one stretch: a mark each would break a phrase into pieces.
+fn joined(pieces: Vec<Piece>) -> Vec<Piece> {
+    let mut joined: Vec<Piece> = Vec::with_capacity(pieces.len());
+    for piece in pieces {
+        if piece.changed
+            && let [.., last, blank] = joined.as_mut_slice()
+            && last.changed
+            && !is_word(&blank.text)
+        {
+            last.text.push_str(&blank.text);
+            last.text.push_str(&piece.text);
+            joined.pop();
+        } else {
+            joined.push(piece);
+        }
+    }
+    joined
 }
 
 /// Whether there is anything to mark: blanks between words are not.

@@ -5,14 +5,15 @@ use std::path::{Path, PathBuf};
 use chrono::NaiveDate;
 
 use super::digest::Digest;
+use super::own_units::{OwnUnits, own_units};
 use super::scope::Scope;
 use super::words;
 use crate::finding::Finding;
 use crate::journal::{
     Amendment, BlockId, Ground, Harvest, Journal, MaterialId, Observation, PersonId, PickedRows, Ref, Spray,
 };
-use crate::quantity::{Amount, System, show_both};
-use crate::season::{Season, SprayFacts};
+use crate::quantity::{Amount, System, Unit, show_both, tidy};
+use crate::season::{Season, SprayFacts, like};
 use crate::text::{SourceId, Span};
 
 /// A season with its findings and the part of it that documents are about.
@@ -36,6 +37,8 @@ pub struct Book<'a> {
     picks: Vec<Vec<&'a Harvest>>,
     /// Corrections by the day of the record that they correct.
     amendments: Vec<(NaiveDate, &'a Amendment)>,
+    /// For each material, the units that every document says it in.
+    units: Vec<OwnUnits>,
 }
 
 impl<'a> Book<'a> {
@@ -57,7 +60,8 @@ impl<'a> Book<'a> {
         let corrected = |amendment: &'a Amendment| Some((amendment.day?.value, amendment));
         let mut amendments: Vec<(NaiveDate, &Amendment)> = journal.amendments.iter().filter_map(corrected).collect();
         amendments.sort_by_key(|(day, amendment)| (*day, amendment.at.day, amendment.at.entry.start));
-        Self { season, findings, scope, digest, folder, places, looks, picks, amendments }
+        let units = own_units(season);
+        Self { season, findings, scope, digest, folder, places, looks, picks, amendments, units }
     }
 
     /// The observations of a block, in the order of time.
@@ -99,6 +103,22 @@ impl<'a> Book<'a> {
     /// An amount as written, with the other system in brackets.
     pub fn amount(&self, amount: Amount) -> String {
         show_both(amount, self.home())
+    }
+
+    /// An amount of a material in the unit that all documents say it in: dry materials by weight, even where a spoon
+    /// measured them.
+    pub fn in_own_unit(&self, material: MaterialId, amount: Amount) -> Amount {
+        self.as_unit(material, amount, self.units[material.index()].whole)
+    }
+
+    /// The same for what it comes to on an acre or a hectare.
+    pub fn in_ground_unit(&self, material: MaterialId, amount: Amount) -> Amount {
+        self.as_unit(material, amount, self.units[material.index()].on_ground)
+    }
+
+    fn as_unit(&self, material: MaterialId, amount: Amount, unit: Option<Unit>) -> Amount {
+        let own = unit.and_then(|unit| like(self.journal(), material, amount, unit));
+        own.unwrap_or_else(|| tidy(amount, self.home(), self.journal().material(material).form()))
     }
 
     /// A block by its title or name.

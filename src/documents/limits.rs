@@ -4,11 +4,10 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use super::book::Book;
-use super::totals::both_per_area;
 use super::words::{count, day, percent};
 use crate::checks::{CapUsed, caps_used, went_in};
 use crate::journal::{BlockId, CapAmount, MixId, RateRange};
-use crate::quantity::{Amount, Exact, Unit};
+use crate::quantity::{Amount, Exact, Unit, show, show_apart};
 use crate::season::{
     Dose, SprayFacts, TotalKind, contributions, counts_for, holds_for, limit_for, may_count, total_kind,
 };
@@ -57,8 +56,10 @@ fn cap_row(book: &Book<'_>, used: &CapUsed<'_>) -> Option<LimitUsed> {
             format!("{} of {}", sum.floor(), count(most as usize, "spray", "sprays")),
         ),
         CapAmount::PerArea(most, ground) => {
-            let per_square_metre = Amount::new(sum, most.unit).base()?.div(ground.base()?)?;
-            (sum.div(most.value), both_per_area(book, per_square_metre, most.unit, None)?)
+            // In the limit's own unit, with as many figures as it takes to tell the two apart.
+            let (used, most_said) = show_apart(Amount::new(sum, most.unit), most);
+            let per = if ground.value == Exact::ONE { ground.unit.word().to_string() } else { show(ground) };
+            (sum.div(most.value), format!("{used} of {most_said} per {per}"))
         }
     };
     // A cap of nothing at all: any use passes it.
@@ -217,7 +218,7 @@ fn limit_words(book: &Book<'_>, range: &RateRange, class: Option<&str>) -> Strin
 fn said(kind: TotalKind, value: Exact) -> Option<String> {
     Some(match kind {
         TotalKind::Ounces => format!("{} oz per gal", value.figures(4)),
-        TotalKind::Volume => crate::quantity::show(Amount::from_base(value, Unit::PERCENT_BY_VOLUME)?),
-        TotalKind::Weight => crate::quantity::show(Amount::from_base(value, Unit::PERCENT_WEIGHT_IN_VOLUME)?),
+        TotalKind::Volume => show(Amount::from_base(value, Unit::PERCENT_BY_VOLUME)?),
+        TotalKind::Weight => show(Amount::from_base(value, Unit::PERCENT_WEIGHT_IN_VOLUME)?),
     })
 }

@@ -6,14 +6,16 @@ use super::book::Book;
 use super::notes::notes;
 use super::series::thing;
 use super::wilson::wilson;
-use super::words::day;
-use crate::journal::{Incidence, Observation};
+use super::words::{clock, day};
+use crate::journal::{Clocked, Incidence, Observation};
 
 /// A look at a block.
 #[derive(Clone, Debug, Serialize)]
 pub struct Seen {
     /// The day.
     pub day: String,
+    /// From when to when.
+    pub time: Option<String>,
     /// Which ground.
     pub ground: String,
     /// Who looked.
@@ -39,6 +41,11 @@ pub(super) fn observations(book: &Book<'_>) -> Vec<Seen> {
 fn one(book: &Book<'_>, seen: &Observation) -> Seen {
     Seen {
         day: day(seen.at.day),
+        time: seen.time.map(|time| {
+            let end = time.end.map(|end| clock(book.season.zone.written(end, true).0, seen.at.day));
+            let start = clock(book.season.zone.written(time.start, false).0, seen.at.day);
+            end.map_or_else(|| start.clone(), |end| format!("{start} to {end}"))
+        }),
         ground: book.ground(&seen.ground),
         by: book.people(&seen.by),
         stage: book.some_words(seen.stage),
@@ -68,11 +75,14 @@ fn readings(book: &Book<'_>, seen: &Observation) -> Vec<String> {
         (Some(of), None) => format!(" of {of}"),
         _ => String::new(),
     };
+    let at =
+        |clock: Option<Clocked>| clock.map(|clock| clock.local.format(" at %H:%M").to_string()).unwrap_or_default();
     for brix in &seen.brix {
-        readings.push(format!("Brix {}{}", brix.value.figures(3), sample(brix.of, brix.what)));
+        readings.push(format!("Brix {}{}{}", brix.value.figures(3), sample(brix.of, brix.what), at(brix.clock)));
     }
     for growth in &seen.growth {
-        readings.push(format!("Shoot growth {}{}", book.amount(growth.value), sample(growth.of, growth.what)));
+        let sample = sample(growth.of, growth.what);
+        readings.push(format!("Shoot growth {}{sample}{}", book.amount(growth.value), at(growth.clock)));
     }
     readings
 }

@@ -68,7 +68,8 @@ pub(super) fn opening(book: &Book<'_>, series: &[Series]) -> Opening {
 enum Change {
     Lower,
     Higher,
-    Same,
+    /// The intervals behind the two counts overlap: they may well be counts of the same.
+    Unclear,
 }
 
 /// Compares the first and the last count of what was looked for, where the block was sprayed between them.
@@ -79,14 +80,16 @@ fn change(book: &Book<'_>, series: &Series) -> Option<Change> {
     if series.points.len() < 2 || between == 0 {
         return None;
     }
-    let ((found, of), (found_then, of_then)) = (last.counted?, first.counted?);
-    // Shares compared across, so that nothing is rounded.
-    let (now, before) = (u64::from(found) * u64::from(of_then), u64::from(found_then) * u64::from(of));
-    Some(match now.cmp(&before) {
-        std::cmp::Ordering::Less => Change::Lower,
-        std::cmp::Ordering::Greater => Change::Higher,
-        std::cmp::Ordering::Equal => Change::Same,
-    })
+    if overlap(first, last)? {
+        return Some(Change::Unclear);
+    }
+    Some(if last.value < first.value { Change::Lower } else { Change::Higher })
+}
+
+/// Whether the intervals of two counts overlap; `None` where one has none.
+fn overlap(one: &Point, other: &Point) -> Option<bool> {
+    let ((low, high), (other_low, other_high)) = (one.interval?, other.interval?);
+    Some(low <= other_high && other_low <= high)
 }
 
 /// Rows of one block counted on the same day after different numbers of sprays: the nearest that most journals come to
@@ -109,8 +112,13 @@ fn side_by_side(book: &Book<'_>, series: &[Series]) -> Vec<String> {
                 let side = |series: &Series, point: &Point, sprays: usize| {
                     format!("{} after {}: {}", series.block, count(sprays, "spray", "sprays"), point.said())
                 };
+                let unclear = if overlap(point, same_day) == Some(true) {
+                    " The counts are too small, or too alike, to tell them apart."
+                } else {
+                    ""
+                };
                 said.push(format!(
-                    "{}, {}. {}; {}.",
+                    "{}, {}. {}; {}.{unclear}",
                     one.what,
                     words::day(point.day),
                     side(one, point, sprays),
@@ -127,25 +135,21 @@ fn followed_by(compared: &[(&Series, Change)]) -> Option<String> {
     let most = compared.iter().map(|(series, _)| series.points.len()).max()?;
     let (longest, change) = compared.iter().find(|(series, _)| series.points.len() == most)?;
     let (first, last) = (longest.points.first()?, longest.points.last()?);
-    let moved = match change {
-        Change::Lower => "went down",
-        Change::Higher => "went up",
-        Change::Same => "stayed",
+    let (what, block) = (&longest.what, &longest.block);
+    let [first, last] = [first, last].map(|point| format!("{} ({})", point.label, day_short(point.day)));
+    let told = match change {
+        Change::Lower => format!("{what} ({block}) went down from {first} to {last}"),
+        Change::Higher => format!("{what} ({block}) went up from {first} to {last}"),
+        Change::Unclear => format!(
+            "{what} ({block}), {first} and then {last}: the counts are too small, or too alike, to tell whether it changed"
+        ),
     };
-    let told = format!(
-        "{} ({}) {moved} from {} ({}) to {} ({})",
-        longest.what,
-        longest.block,
-        first.label,
-        day_short(first.day),
-        last.label,
-        day_short(last.day),
-    );
     if compared.len() == 1 {
         return Some(format!("This was followed by: {told}."));
     }
     let number = |wanted| compared.iter().filter(|(_, change)| *change == wanted).count();
-    let parts: Vec<String> = [(Change::Lower, "lower"), (Change::Higher, "higher"), (Change::Same, "the same")]
+    let unclear = "too small, or too alike, to tell";
+    let parts: Vec<String> = [(Change::Lower, "lower"), (Change::Higher, "higher"), (Change::Unclear, unclear)]
         .into_iter()
         .filter(|&(change, _)| number(change) > 0)
         .map(|(change, word)| (number(change), word))

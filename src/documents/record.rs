@@ -8,6 +8,7 @@ use super::book::Book;
 use super::digest::{Digest, entry_lines};
 use super::findings::FindingView;
 use super::notes::notes;
+use super::postings::{Board, Notices, notices};
 use super::record_parts::{Batch, Clear, Party, Place, Product, Sprayer, Water, Weather};
 use super::record_parts::{batches, clear, parties, places, products, sprayer, water, weather};
 use super::totals::both_per_area;
@@ -76,6 +77,8 @@ pub struct Record {
     pub reentry_none: bool,
     /// Materials whose re-entry interval is not written.
     pub reentry_missing: Option<String>,
+    /// Sheets and signs.
+    pub notices: Vec<Notices>,
     /// When blocks may first be picked.
     pub clear: Vec<Clear>,
     /// Materials whose harvest interval for the crop is not written.
@@ -112,7 +115,7 @@ pub struct Written {
 }
 
 /// The record of a spray.
-pub(super) fn record(book: &Book<'_>, facts: &SprayFacts, number: usize, of: usize) -> Record {
+pub(super) fn record(book: &Book<'_>, board: &Board<'_>, facts: &SprayFacts, number: usize, of: usize) -> Record {
     let journal = book.journal();
     let spray = facts.spray(journal);
     let zone = &book.season.zone;
@@ -165,6 +168,7 @@ pub(super) fn record(book: &Book<'_>, facts: &SprayFacts, number: usize, of: usi
                 journal.material(dose.material).reentry.is_some_and(|time| time.value == Stated::NoneStated)
             }),
         reentry_missing: missing(book, facts, |material| journal.material(material).reentry.is_none()),
+        notices: notices(book, board, facts),
         clear: clear(book, facts),
         preharvest_missing: missing(book, facts, |material| {
             let without = |block| book.season.preharvest(material, book.season.crop(block)).is_none();
@@ -196,7 +200,7 @@ fn written(book: &Book<'_>, entered: &crate::journal::Entered, done: chrono::Nai
 fn volume_per_area(book: &Book<'_>, facts: &SprayFacts) -> Option<String> {
     // What was left in the tank did not go on the ground.
     let volume = facts.finished?.times(share_put_down(facts, facts.spray(book.journal()))?)?;
-    both_per_area(book, volume.base()?.div(facts.area?.base()?)?, volume.unit, None)
+    both_per_area(book, volume.base()?.div(facts.area?.base()?)?, volume.unit)
 }
 
 /// The materials of a tank of which something is not written.

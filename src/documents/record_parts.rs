@@ -3,8 +3,8 @@
 use serde::Serialize;
 
 use super::book::Book;
-use super::totals::both_per_area;
-use super::words::{day, list, moment, stated};
+use super::totals::material_per_area;
+use super::words::{clear_from, day, list, stated};
 use crate::checks::went_in;
 use crate::journal::{ContentShare, MaterialId, PersonId, Ref, Spray, Stated, in_force};
 use crate::quantity::{Amount, Unit, show};
@@ -63,8 +63,8 @@ pub struct Product {
     pub per_area: Option<String>,
     /// How much for the whole job, in both systems.
     pub total: Option<String>,
-    /// `as measured` or `by the recipe`.
-    pub basis: Option<&'static str>,
+    /// `as measured`, with the amount as it was written where that is in another unit, or `by the recipe`.
+    pub basis: Option<String>,
     /// What the recipe says, where something else was measured.
     pub planned: Option<String>,
     /// The re-entry interval on the label.
@@ -171,12 +171,10 @@ pub(super) fn places(book: &Book<'_>, facts: &SprayFacts) -> Vec<Place> {
 pub(super) fn clear(book: &Book<'_>, facts: &SprayFacts) -> Vec<Clear> {
     let mut days: Vec<(Option<String>, Vec<&str>)> = Vec::new();
     for touched in &facts.touched {
-        let day = book.season.harvest_hold(facts, touched.block).map(|hold| {
-            // Midnight is the first moment of a day; the day says it better.
-            let midnight = hold.until.local.time() == chrono::NaiveTime::MIN;
-            let when = if midnight { day(hold.until.local.date()) } else { moment(hold.until) };
-            format!("{when} ({})", book.material(hold.material))
-        });
+        let day = book
+            .season
+            .harvest_hold(facts, touched.block)
+            .map(|hold| format!("{} ({})", clear_from(hold.until), book.material(hold.material)));
         match days.iter_mut().find(|(known, _)| *known == day) {
             Some((_, blocks)) => blocks.push(book.block(touched.block)),
             None => days.push((day, vec![book.block(touched.block)])),
@@ -203,12 +201,23 @@ fn product(book: &Book<'_>, facts: &SprayFacts, dose: &Dose) -> Product {
             format!("{} {}", active.substance, share.unwrap_or_default()).trim_end().to_string()
         })
         .collect();
-    let per_area = dose.amount().and_then(|amount| {
+    let amount = dose.amount().map(|amount| book.in_own_unit(dose.material, amount));
+    let per_area = amount.and_then(|amount| {
         let put_down = amount.times(share_put_down(facts, facts.spray(book.journal()))?)?;
-        let dose = put_down.base()?.div(facts.area?.base()?)?;
-        both_per_area(book, dose, amount.unit, material.form())
+        let on_ground = put_down.base()?.div(facts.area?.base()?)?;
+        material_per_area(book, dose.material, on_ground, amount.unit)
     });
     let measured = dose.measured.map(|measured| measured.value);
+    let basis = match (measured, amount) {
+        (Some(measured), Some(amount)) if measured.unit != amount.unit => format!("as measured, {}", show(measured)),
+        (Some(_), _) => "as measured".to_string(),
+        // Spoons that were weighed are still what was measured out.
+        (None, Some(amount)) => match dose.amount().filter(|written| written.dimension() != amount.dimension()) {
+            Some(written) => format!("by the recipe, {}", show(written)),
+            None => "by the recipe".to_string(),
+        },
+        (None, None) => String::new(),
+    };
     // A measured amount that is only the recipe's rounded is no other amount.
     let planned = dose
         .expected
@@ -220,9 +229,9 @@ fn product(book: &Book<'_>, facts: &SprayFacts, dose: &Dose) -> Product {
         group: book.some_words(material.group),
         rate: dose.rate.map(|rate| rate.show()),
         per_area,
-        total: dose.amount().map(|amount| book.amount(amount)),
-        basis: dose.amount().map(|_| if measured.is_some() { "as measured" } else { "by the recipe" }),
-        planned: planned.map(|planned| book.amount(planned)),
+        total: amount.map(|amount| book.amount(amount)),
+        basis: amount.map(|_| basis),
+        planned: planned.map(|planned| book.amount(book.in_own_unit(dose.material, planned))),
         reentry: material.reentry.map(|time| stated(time.value)),
         preharvest: preharvest(book, facts, dose.material),
         label: book.some_words(material.label),

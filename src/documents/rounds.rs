@@ -22,7 +22,7 @@ pub struct RunView {
     pub block: String,
     /// What was planned, as written.
     pub planned: String,
-    /// From when rounds count: a day, or a stage that was or was not seen.
+    /// From when rounds count: a day, or a stage and the day it was seen.
     pub start: String,
     /// The rounds that were done.
     pub done: Vec<RoundDone>,
@@ -56,8 +56,27 @@ pub(super) struct Window {
 
 /// The programs of the part to show, in the order of the journal.
 pub(super) fn runs(book: &Book<'_>) -> Vec<RunView> {
-    let shown = book.season.runs.iter().filter(|run| book.scope.has_block(run.block));
-    shown.map(|run| run_view(book, run)).collect()
+    let season = book.season;
+    let mut views: Vec<RunView> =
+        season.runs.iter().filter(|run| book.scope.has_block(run.block)).map(|run| run_view(book, run)).collect();
+    // A program without a run on a block is shown too: its stage was not recorded, so that no spray counts as a round.
+    for (at, program) in book.journal().programs.iter().enumerate() {
+        let Some(ProgramStart::Stage(stage)) = program.start.as_ref().map(|start| &start.value) else { continue };
+        for block in program.blocks.iter().filter_map(|block| block.id).filter(|&block| book.scope.has_block(block)) {
+            if season.runs.iter().any(|run| run.program.index() == at && run.block == block) {
+                continue;
+            }
+            views.push(RunView {
+                program: program.named.shown().to_string(),
+                block: book.block(block).to_string(),
+                planned: planned(program),
+                start: format!("{stage}, stage not recorded"),
+                count: "not counted".to_string(),
+                done: Vec::new(),
+            });
+        }
+    }
+    views
 }
 
 fn run_view(book: &Book<'_>, run: &Run) -> RunView {
@@ -74,7 +93,7 @@ fn run_view(book: &Book<'_>, run: &Run) -> RunView {
         program: program.named.shown().to_string(),
         block: book.block(run.block).to_string(),
         planned: planned(program),
-        start: start(book, run, program),
+        start: start(run, program),
         count: count_words(rounds.len(), program),
         done,
     }
@@ -107,11 +126,12 @@ fn planned(program: &Program) -> String {
     if parts.is_empty() { "not written".to_string() } else { parts.join(", ") }
 }
 
-fn start(book: &Book<'_>, run: &Run, program: &Program) -> String {
+fn start(run: &Run, program: &Program) -> String {
     match (program.start.as_ref().map(|start| &start.value), run.anchor) {
         (Some(ProgramStart::Day(start)), _) => day(*start),
         (Some(ProgramStart::Stage(stage)), Some((seen, _))) => format!("{stage}, seen {}", day(seen)),
-        (Some(ProgramStart::Stage(stage)), None) => format!("{stage}, not yet seen on {}", book.block(run.block)),
+        // There are rounds, or there would be no run: the stage was there and was not written down.
+        (Some(ProgramStart::Stage(stage)), None) => format!("{stage}, stage not recorded"),
         (None, _) => "not written".to_string(),
     }
 }

@@ -46,8 +46,6 @@ pub(super) struct Point {
     pub value: f64,
     /// The interval in which the share in the block lies, 95 times in 100.
     pub interval: Option<(f64, f64)>,
-    /// How many of how many.
-    pub counted: Option<(u32, u32)>,
     pub label: String,
 }
 
@@ -140,12 +138,12 @@ pub(super) fn series(book: &Book<'_>) -> Vec<Series> {
 
 fn points(book: &Book<'_>, seen: &Observation) -> Vec<(SeriesKind, String, Point)> {
     let day = seen.at.day;
-    let plain = |value: f64, label: String| Point { day, value, interval: None, counted: None, label };
+    let plain = |value: f64, label: String| Point { day, value, interval: None, label };
     let incidence = seen.incidence.iter().filter(|count| count.of > 0).map(|count| {
         let interval = wilson(count.found, count.of).map(|(low, high)| (low * 100.0, high * 100.0));
         let value = 100.0 * f64::from(count.found) / f64::from(count.of);
         let label = format!("{} of {}", count.found, count.of);
-        let point = Point { interval, counted: Some((count.found, count.of)), ..plain(value, label) };
+        let point = Point { interval, ..plain(value, label) };
         let on = count.text.map(|text| format!(" on {}", book.words(text))).unwrap_or_default();
         (SeriesKind::Incidence, format!("{}{on}", thing(&book.words(count.what))), point)
     });

@@ -7,7 +7,7 @@ use super::book::Book;
 use super::picture::{Axis, letter};
 use super::rounds::Window;
 use super::series::tenths;
-use super::words::{count, day_short, list, moment};
+use super::words::{clear_from, count, day_short, list, moment};
 use crate::finding::Level;
 use crate::journal::{BlockId, Observation};
 use crate::season::{Moment, SprayFacts};
@@ -144,7 +144,7 @@ impl Holds {
 
     fn harvest_bar(&self, axis: Axis) -> Option<Bar> {
         let until = self.harvest?;
-        Some(bar(axis, self.end, until, format!("harvest interval until {}", moment(until))))
+        Some(bar(axis, self.end, until, format!("harvest interval, clear from {}", clear_from(until))))
     }
 }
 
@@ -280,14 +280,15 @@ fn in_words(
     if !undone.is_empty() {
         text.push(format!("planned and not done: {}", list(&undone)));
     }
-    let until = |moments: Vec<Moment>| list(&moments.into_iter().map(moment).collect::<Vec<_>>());
+    let each =
+        |moments: Vec<Moment>, said: fn(Moment) -> String| list(&moments.into_iter().map(said).collect::<Vec<_>>());
     let reentry: Vec<Moment> = holds.iter().filter_map(|hold| hold.reentry).collect();
     if !reentry.is_empty() {
-        text.push(format!("re-entry intervals until {}", until(reentry)));
+        text.push(format!("re-entry intervals until {}", each(reentry, moment)));
     }
     let harvest: Vec<Moment> = holds.iter().filter_map(|hold| hold.harvest).collect();
     if !harvest.is_empty() {
-        text.push(format!("harvest intervals until {}", until(harvest)));
+        text.push(format!("harvest intervals, clear from {}", each(harvest, clear_from)));
     }
     if !looks.is_empty() {
         text.push(format!("looked at on {}", days(looks)));

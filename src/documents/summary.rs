@@ -16,6 +16,7 @@ use super::opening::{Opening, opening};
 use super::picture::{Picture, pictures};
 use super::rounds::{self, RunView};
 use super::series::{self, Plot};
+use super::shed::{self, DayWeather, Delivery, RigCare};
 use super::totals::{self, MaterialTotal};
 use crate::finding::Level;
 
@@ -50,6 +51,14 @@ pub struct Summary {
     pub picks: Vec<Pick>,
     /// Picks by block.
     pub harvests: Vec<BlockHarvest>,
+    /// Sprayers measured and cleaned.
+    pub rig_care: Vec<RigCare>,
+    /// Deliveries.
+    pub deliveries: Vec<Delivery>,
+    /// The days' weather.
+    pub weather: Vec<DayWeather>,
+    /// Whether that is much, and folded on a screen.
+    pub weather_folded: bool,
     /// Findings that stand, notes left out.
     pub open: Vec<FindingView>,
     /// Findings that the journal accepts, with its reasons.
@@ -69,6 +78,7 @@ pub fn summary(book: &Book<'_>) -> Summary {
         let shown = book.findings.iter().filter(|finding| wanted(finding));
         shown.map(|finding| FindingView::new(book, finding)).collect()
     };
+    let weather = shed::weather_days(book);
     Summary {
         head: Head::new(book),
         opening: opening(book, &rows),
@@ -83,6 +93,10 @@ pub fn summary(book: &Book<'_>) -> Summary {
         bud_sets: bud_sets(book),
         picks: harvests::picks(book),
         harvests: harvests::by_block(book),
+        rig_care: shed::rig_care(book),
+        deliveries: shed::deliveries(book),
+        weather_folded: weather.len() > 10,
+        weather,
         open: findings(&|finding| finding.accepted.is_none() && finding.level != Level::Note),
         accepted: findings(&|finding| finding.accepted.is_some()),
         assumed: assumed::of_summary(book, &elements),

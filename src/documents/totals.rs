@@ -6,7 +6,7 @@ use super::book::Book;
 use super::shares::shares;
 use super::words::{count, ground_unit, other_system};
 use crate::journal::{BlockId, MaterialId};
-use crate::quantity::{Amount, Exact, Unit, tidy};
+use crate::quantity::{Amount, Exact, System, Unit, show, tidy};
 use crate::season::{add, block_area};
 
 /// A material and where it went.
@@ -71,7 +71,7 @@ pub(super) fn tally(book: &Book<'_>) -> Tally {
         let day = facts.spray(journal).at.day;
         for dose in &facts.doses {
             let id = dose.material.index();
-            let amount = dose.amount();
+            let amount = dose.amount().map(|amount| book.in_own_unit(dose.material, amount));
             let list: &mut Vec<Sum> = &mut on_block[id];
             if list.is_empty() {
                 list.resize(journal.blocks.len(), Sum::default());
@@ -154,29 +154,42 @@ fn material_total(book: &Book<'_>, id: MaterialId, whole: &Sum, blocks: &[Sum]) 
 }
 
 fn shown(book: &Book<'_>, id: MaterialId, amount: Option<Amount>) -> Option<String> {
-    let form = book.journal().material(id).form();
-    Some(book.amount(tidy(amount?, book.home(), form)))
+    Some(book.amount(book.in_own_unit(id, amount?)))
 }
 
 fn per_area(book: &Book<'_>, id: MaterialId, sum: &Sum) -> Option<String> {
     if sum.missing > 0 || sum.ground_missing {
         return None;
     }
-    let form = book.journal().material(id).form();
-    both_per_area(book, sum.per_ground?, sum.amount?.unit, form)
+    material_per_area(book, id, sum.per_ground?, sum.amount?.unit)
 }
 
-/// A dose for ground, in base units of a unit per m², in both systems.
-pub(super) fn both_per_area(
+/// A dose of a material for ground, in base units of a unit per m², in both systems: in the first in the unit that all
+/// documents say the material in.
+pub(super) fn material_per_area(
     book: &Book<'_>,
+    id: MaterialId,
     per_square_metre: Exact,
     unit: Unit,
-    form: Option<crate::quantity::Form>,
 ) -> Option<String> {
-    let said = |system| {
-        let ground = ground_unit(system);
-        let amount = Amount::from_base(per_square_metre.mul(ground.to_base())?, unit)?;
-        Some(format!("{} per {}", crate::quantity::show(tidy(amount, system, form)), ground.word()))
-    };
+    let form = book.journal().material(id).form();
+    both(book, |system| {
+        let amount = for_ground(per_square_metre, unit, system)?;
+        Some(if system == book.home() { book.in_ground_unit(id, amount) } else { tidy(amount, system, form) })
+    })
+}
+
+/// A volume for ground, in base units of a unit per m², in both systems.
+pub(super) fn both_per_area(book: &Book<'_>, per_square_metre: Exact, unit: Unit) -> Option<String> {
+    both(book, |system| Some(tidy(for_ground(per_square_metre, unit, system)?, system, None)))
+}
+
+/// What a dose comes to on an acre or a hectare.
+fn for_ground(per_square_metre: Exact, unit: Unit, system: System) -> Option<Amount> {
+    Amount::from_base(per_square_metre.mul(ground_unit(system).to_base())?, unit)
+}
+
+fn both(book: &Book<'_>, amount: impl Fn(System) -> Option<Amount>) -> Option<String> {
+    let said = |system| Some(format!("{} per {}", show(amount(system)?), ground_unit(system).word()));
     Some(format!("{} ({})", said(book.home())?, said(other_system(book.home()))?))
 }

@@ -32,6 +32,11 @@ pub(super) fn moment(moment: Moment) -> String {
     moment.local.format("%-d %B %Y %H:%M").to_string()
 }
 
+/// The first moment that is clear: `8 May 2026` where that is the day's first, `8 May 2026 07:20` otherwise.
+pub(super) fn clear_from(until: Moment) -> String {
+    if until.local.time() == chrono::NaiveTime::MIN { day(until.local.date()) } else { moment(until) }
+}
+
 /// `07:20` on its own day, `15 May 07:20` on another.
 pub(super) fn clock(moment: Moment, page: NaiveDate) -> String {
     if moment.local.date() == page {

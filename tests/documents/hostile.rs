@@ -28,6 +28,11 @@ fn journal() -> String {
          limits l \"{title}\"\n    total at most 8 oz per gal\n    source {x}\n\n\
          program q \"{title}\"\n    mix t\n    blocks b\n    start 2026-05-01\n    rounds 3, every 5 days\n\n\
          2026-05-01\n\n\
+         post b\n    up sheet, signs at 05:00\n    by p\n\n\
+         calibrate r\n    output 5 gal per acre\n    setup {x}\n    by p\n\n\
+         clean r\n    method {x}\n    by p\n\n\
+         receive m\n    amount 3 lb\n    lot {x}\n    supplier {x}\n    invoice {x}\n\n\
+         weather b\n    reading 06:00 50 F, drizzle {x}\n    high 60 F\n    note {x}\n\n\
          brew c of m\n    amount 3 lb\n\n\
          observe b\n    stage {x}\n    incidence {word} 3 of 50 {x}\n    severity {word} 3 % of {x}\n    brix 9 of 10 {x}\n    photo {x}\n    note {x}\n    by p\n\n\
          spray b\n    mix t, 5 gal\n    load 5 gal, m 5 oz wt\n    batch c\n    over 1 acre\n    time 06:00 to 07:00\n    by p\n    authorised p\n    rig r\n    water w\n    weather 50 F, wind 3 mph NW, {x}\n    stage {x}\n    reason {x}\n    target {x}\n    use {x}\n    stopped {x}\n    leftover 1 gal {x}\n    entered 2026-05-02 by p\n    evidence {x}\n    note {x}\n        {x}\n\n        # {x}\n\n        - {x}\n\n        <div onclick=\"alert(5)\">{x}</div>\n\n\
@@ -55,11 +60,24 @@ fn written() -> Vec<Written> {
 #[test]
 fn the_journal_reaches_the_documents() {
     // Without this, a journal that is not read at all would pass every test below.
-    let html = &written()[1].html;
-    let page = Html::parse_document(html);
-    let text: String = page.root_element().text().collect();
-    let shown = text.matches("<script>alert(1)</script>").count();
-    assert!(shown >= 40, "the hostile words stand on the records only {shown} times");
+    let count = |text: String| text.matches("<script>alert(1)</script>").count();
+    let written = written();
+    for (document, least) in written.iter().zip([50, 41]) {
+        let shown = count(Html::parse_document(&document.html).root_element().text().collect());
+        assert!(shown >= least, "the hostile words stand in {} only {shown} times", document.name);
+    }
+    let season = Html::parse_document(&written[0].html);
+    for (heading, least) in [("Shed", 10), ("Weather", 3)] {
+        let sections = Selector::parse("section").unwrap();
+        let section = season
+            .select(&sections)
+            .map(|section| section.text().collect::<String>())
+            .find(|text| text.trim_start().starts_with(heading));
+        let shown = count(section.unwrap_or_else(|| panic!("no section {heading}")));
+        assert!(shown >= least, "the hostile words stand in {heading} only {shown} times");
+    }
+    let records: String = Html::parse_document(&written[1].html).root_element().text().collect();
+    assert!(records.contains("up 1 May 2026 05:00 by <script>alert(1)</script>"));
 }
 
 #[test]

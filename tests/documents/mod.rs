@@ -5,6 +5,7 @@ mod browser;
 mod command;
 mod hostile;
 mod paper_and_text;
+mod postings_and_shed;
 mod snapshots;
 mod templates;
 mod what_they_say;

@@ -99,13 +99,79 @@ fn limits_say_how_much_is_used() {
         [
             ("Old peaches", "2 of 2 sprays", 100, false),
             ("young-pear", "1 of 2 sprays", 50, false),
-            ("Old peaches", "2 lb per acre (2.242 kg per ha)", 50, false),
-            ("young-pear", "1 lb per acre (1.121 kg per ha)", 25, false),
+            ("Old peaches", "2 lb of 4 lb per acre", 50, false),
+            ("young-pear", "1 lb of 4 lb per acre", 25, false),
         ]
     );
     // 4 lb in 100 gal is 0.64 oz of weight in a gallon.
     assert_eq!(summary.tank_limits[0].used, "0.64 oz per gal");
     assert_eq!(summary.tank_limits[0].percent, 64);
+}
+
+/// A dry material by the spoon, once by the recipe and once measured out.
+const BY_THE_SPOON: &str = "\
+material epsom
+    form dry
+    weighs 15 g per tbsp
+    contains Mg 10 %
+    season at most 6 lb of Mg per acre
+
+mix drink
+    in 1 gal
+    put epsom 1 tbsp
+
+2026-05-01 Fri
+
+spray young-pear
+    mix drink, 33 gal
+    time 06:00 to 07:00
+
+2026-05-09 Sat
+
+spray young-pear
+    mix drink, 32 gal
+    measured epsom 32 tbsp
+    time 06:00 to 07:00
+";
+
+#[test]
+fn dry_materials_are_weighed_even_where_a_spoon_measured_them() {
+    let (summary, records) = views(&journal(BY_THE_SPOON), &Found::Nothing);
+    // 33 spoons of 15 g are 495 g, 32 are 480 g: 1.0913 lb and 1.0582 lb of 453.59237 g.
+    let said: Vec<_> = records
+        .records
+        .iter()
+        .map(|record| &record.products[0])
+        .map(|product| (product.total.as_deref(), product.basis.as_deref(), product.per_area.as_deref()))
+        .collect();
+    assert_eq!(
+        said,
+        [
+            (Some("1.091 lb (495 g)"), Some("by the recipe, 33 tbsp"), Some("1.091 lb per acre (1.223 kg per ha)")),
+            (Some("1.058 lb (480 g)"), Some("as measured, 32 tbsp"), Some("1.058 lb per acre (1.186 kg per ha)")),
+        ]
+    );
+    let epsom = summary.totals.iter().find(|total| total.material == "epsom").unwrap();
+    assert_eq!(epsom.total.as_deref(), Some("2.15 lb (975 g)"));
+    assert_eq!(epsom.blocks[0].per_area.as_deref(), Some("2.15 lb per acre (2.409 kg per ha)"));
+    assert_eq!(
+        summary.season_caps.iter().find(|used| used.set_by == "epsom").unwrap().used,
+        "0.215 lb of 6 lb per acre"
+    );
+}
+
+#[test]
+fn a_material_has_one_unit_in_records_and_summary() {
+    let page = "2026-05-01 Fri\n\nspray young-pear\n    put kelp 2 fl oz per gal\n    volume 42.24 gal\n    time 06:00 to 07:00\n\n\
+                2026-05-09 Sat\n\nspray young-pear\n    put kelp 20 fl oz\n    volume 40 gal\n    time 06:00 to 07:00\n\n\
+                2026-05-19 Tue\n\nspray young-pear\n    measured kelp 2 L\n    volume 40 gal\n    time 06:00 to 07:00\n";
+    let (summary, records) = views(&journal(page), &Found::Nothing);
+    let of_records: Vec<&str> =
+        records.records.iter().map(|record| record.products[0].total.as_deref().unwrap()).collect();
+    // The middle one of the three, 2 L, is more than half a gallon; 84.48 fl oz are 0.66 gal.
+    assert_eq!(of_records, ["0.66 gal (2.5 L)", "0.1563 gal (591 mL)", "0.5283 gal (2 L)"]);
+    assert_eq!(records.records[2].products[0].basis.as_deref(), Some("as measured, 2 L"));
+    assert_eq!(summary.totals[0].total.as_deref(), Some("1.345 gal (5.09 L)"));
 }
 
 #[test]
@@ -221,6 +287,41 @@ amend spray of old-peach 2026-03-02
     ));
 }
 
+/// The words of a line of Markdown, as a reader sees them.
+fn read_as_text(markdown: &str) -> String {
+    let events = pulldown_cmark::Parser::new(markdown);
+    events
+        .filter_map(|event| match event {
+            pulldown_cmark::Event::Text(text) => Some(text.to_string()),
+            _ => None,
+        })
+        .collect()
+}
+
+#[test]
+fn amended_words_read_as_they_stand_in_the_journal() {
+    for (was, now) in [
+        ("measured epsom 42 oz", "measured epsom 24 oz wt"),
+        ("measured epsom 42 oz", "measured kelp 1 qt, as I now read it"),
+        ("measured epsom 42 oz", "over 1 acre"),
+        ("over 1.1 acre", "over 1.2 acre (new plan), *not* the _old_ one"),
+        ("note (a) | **b**", "note (b) | **a**, a b"),
+        ("reason rain, wind", "reason  wind,  rain"),
+    ] {
+        let page = format!(
+            "2026-03-02 Mon\n\nspray old-peach\n    mix dormant, 200 gal\n    time 08:00 to 09:30\n\n\
+             2026-03-06 Fri\n\namend spray of old-peach 2026-03-02\n    was {was}\n    now {now}\n    reason misread\n    by t-marsh\n"
+        );
+        let written = &documents(&journal(&page), &Found::Nothing)[1];
+        let line = written.markdown.lines().find(|line| line.starts_with("- Amended ")).unwrap();
+        let text = read_as_text(line);
+        assert!(text.contains(&format!("was “{was}”, now “{now}”.")), "{line}\nreads\n{text}");
+        let page = scraper::Html::parse_document(&written.html);
+        let text: String = page.root_element().text().collect();
+        assert!(text.contains(&format!("was “{was}”, now “{now}”.")), "{line}");
+    }
+}
+
 #[test]
 fn an_amendment_goes_to_the_spray_whose_words_it_quotes() {
     let page = "\
@@ -250,7 +351,7 @@ const COUNTED: &str = "\
 2026-03-01 Sun
 
 observe old-peach
-    incidence leaf-curl 18 of 100 leaves
+    incidence leaf-curl 30 of 100 leaves
 
 2026-03-02 Mon
 
@@ -271,10 +372,49 @@ fn the_first_line_says_what_followed_and_not_why() {
     assert_eq!(
         summary.opening.followed_by.as_deref(),
         Some(
-            "This was followed by: Leaf curl on leaves (Old peaches) went down from 18 of 100 (1 Mar) to 6 of 100 (10 Apr)."
+            "This was followed by: Leaf curl on leaves (Old peaches) went down from 30 of 100 (1 Mar) to 6 of 100 (10 Apr)."
         )
     );
     assert!(summary.opening.cannot_say.unwrap().contains("cannot show why"));
+}
+
+#[test]
+fn counts_too_small_to_tell_are_said_to_be() {
+    let page = COUNTED.replace("30 of 100 leaves", "3 of 50").replace("6 of 100 leaves", "1 of 50");
+    let (summary, _) = views(&journal(&page), &Found::Nothing);
+    // 2 to 16 % and 0 to 10 % by Wilson.
+    assert_eq!(
+        summary.opening.followed_by.as_deref(),
+        Some(
+            "This was followed by: Leaf curl (Old peaches), 3 of 50 (1 Mar) and then 1 of 50 (10 Apr): \
+             the counts are too small, or too alike, to tell whether it changed."
+        )
+    );
+}
+
+#[test]
+fn the_clock_is_shown_where_it_was_read_and_nowhere_else() {
+    let pages = format!(
+        "{}2026-05-01 Fri\n\nobserve young-pear\n    time 09:30\n    brix 11.5 of 10 leaves at 10:00\n    brix 12\n",
+        TWO_BLOCKS
+    );
+    let (summary, _) = views(&journal(&pages), &Found::Nothing);
+    assert_eq!(summary.seen[0].time.as_deref(), Some("09:30"));
+    assert_eq!(summary.seen[0].readings, ["Brix 11.5 of 10 leaves at 10:00", "Brix 12"]);
+    // A harvest interval of whole days ends with a day, not at a time of day.
+    let words = summary.pictures[0].strips[0].text.join(". ");
+    assert!(words.contains("harvest intervals, clear from 23 March 2026 and 10 April 2026"), "{words}");
+    assert!(!words.contains("00:00"), "{words}");
+}
+
+#[test]
+fn a_stage_that_rounds_began_without_is_not_said_to_be_ahead() {
+    let program = "program petals\n    mix dormant\n    blocks young-pear\n    start stage petal fall\n    rounds 3, every 7 days\n\n";
+    let (summary, _) = views(&format!("{FARM}{program}{TWO_BLOCKS}"), &Found::Nothing);
+    assert_eq!(
+        (summary.runs[0].start.as_str(), summary.runs[0].count.as_str()),
+        ("petal fall, stage not recorded", "not counted")
+    );
 }
 
 #[test]
@@ -296,7 +436,8 @@ fn rows_that_a_spray_did_not_reach_are_shown_beside_those_it_did() {
     assert_eq!(
         summary.opening.side_by_side,
         ["Leaf curl on leaves, 10 April 2026. Old peaches, rows 1 to 8 after 1 spray: 6 of 100 (3 to 12 %); \
-          Old peaches, rows 9 to 10 after 0 sprays: 17 of 100 (11 to 26 %)."]
+          Old peaches, rows 9 to 10 after 0 sprays: 17 of 100 (11 to 26 %). \
+          The counts are too small, or too alike, to tell them apart."]
     );
 }
 
