@@ -55,13 +55,13 @@ mod tests {
     #[cfg(unix)]
     #[test]
     fn an_absolute_path_is_a_file_uri() {
-        assert_eq!(of_path(Path::new("/farm/2026 may.spray")), "file:///farm/2026%20may.spray");
+        assert_eq!(of_path(Path::new("/orchard/2026 may.spray")), "file:///orchard/2026%20may.spray");
     }
 
     #[cfg(windows)]
     #[test]
     fn a_path_on_a_drive_is_a_file_uri() {
-        assert_eq!(of_path(Path::new(r"C:\farm\2026 may.spray")), "file:///C:/farm/2026%20may.spray");
+        assert_eq!(of_path(Path::new(r"C:\orchard\2026 may.spray")), "file:///C:/orchard/2026%20may.spray");
         assert_eq!(of_path(Path::new(r"north\pear.spray")), "north/pear.spray");
     }
 }
