@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, amount_of_recipe, last_load_full, rates, say, written};
+use super::{Check, Findings, amount_of_recipe, loads_disagree, rates, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{MaterialId, Spray, Written};
 use crate::quantity::{Amount, Exact, Per, Rate, System, Unit, show, show_apart};
@@ -50,6 +50,7 @@ fn run(season: &Season<'_>, found: &mut Findings) {
         if spray.measured.is_empty() && spray.loads.is_empty() {
             continue;
         }
+        strangers(season, facts, spray, found);
         let off = disagreements(season, facts, spray);
         if !off.is_empty() {
             jobs.push(Job { at, off });
@@ -71,7 +72,7 @@ fn disagreements<'s>(season: &'s Season<'_>, facts: &'s SprayFacts, spray: &Spra
         let expected = expected(season, facts, dose.material);
         off.extend(expected.and_then(|expected| disagree(season, spray, dose, measured, expected, false)));
     }
-    if !spray.loads.is_empty() && !last_load_full::is_wrong(season, facts) {
+    if !spray.loads.is_empty() && !loads_disagree::is_wrong(season, facts) {
         for (material, total, span) in load_totals(season.journal, spray) {
             let Some(dose) = facts.doses.iter().find(|dose| dose.material == material) else { continue };
             let by_hand = measured(season, spray, material).map(|measured| measured.value);
@@ -80,6 +81,54 @@ fn disagreements<'s>(season: &'s Season<'_>, facts: &'s SprayFacts, spray: &Spra
         }
     }
     off
+}
+
+/// Says what was measured out and is no part of the tank. A spray without a mix or a `put` says what was in it by what was
+/// measured.
+fn strangers(season: &Season<'_>, facts: &SprayFacts, spray: &Spray, found: &mut Findings) {
+    let recipe = match spray.mix {
+        Some(used) => used.mix.id.map(|mix| season.journal.mix(mix)),
+        None => None,
+    };
+    let puts = || recipe.iter().flat_map(|mix| &mix.puts).chain(&spray.puts);
+    let unknown = spray.mix.is_some() && recipe.is_none();
+    if spray.measured.is_empty() || unknown || puts().next().is_none() || puts().any(|put| put.material.id.is_none()) {
+        return;
+    }
+    let mut told: Vec<MaterialId> = Vec::new();
+    for measured in &spray.measured {
+        let Some(id) = measured.material.id else { continue };
+        if puts().any(|put| put.material.id == Some(id)) || told.contains(&id) {
+            continue;
+        }
+        told.push(id);
+        let (name, tank) = (say::material(season, id), job(season, spray));
+        let tank = recipe.map_or(tank, |mix| mix.named.name.to_string());
+        let mut finding = found
+            .finding(measured.material.span, format!("{name} was measured out but is not in {tank}"))
+            .here("in no part of this tank");
+        finding.level = Level::Warning;
+        if let Some(mix) = recipe {
+            finding = finding.label(mix.named.span, "the mix");
+        }
+        let missed = facts.doses.iter().find(|dose| dose.measured.is_none() && fits(measured.amount, dose.expected));
+        let slip = missed.and_then(|dose| {
+            let (meant, takes) = (say::material(season, dose.material), show(dose.expected?));
+            Some(format!("{name} where {meant} was meant: {takes} of it is expected, and none was measured out"))
+        });
+        found.add(
+            finding
+                .slip(slip)
+                .help("if it went in besides the mix, write `put` and its amount; if not, put the name right")
+                .source("arithmetic of your own entries"),
+        );
+    }
+}
+
+/// Whether a measured amount is another ingredient's, within 5 %.
+fn fits(measured: Option<Amount>, expected: Option<Amount>) -> bool {
+    let ratio = || measured?.ratio(expected?);
+    ratio().is_some_and(|ratio| alike(ratio, Exact::ONE, Exact::new(5, 100)))
 }
 
 /// What recipe and extra ingredients ask for of a material, all together.

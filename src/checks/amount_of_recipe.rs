@@ -3,7 +3,7 @@
 use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::amount_disagrees::{CHECK, Disagreement, Job, SET_HERE, alike};
-use super::{Findings, accepted, last_load_full, say};
+use super::{Findings, accepted, loads_disagree, say};
 use crate::journal::Mix;
 use crate::quantity::{Dimension, Exact, Rate, show_apart};
 use crate::season::Season;
@@ -94,7 +94,7 @@ fn agreed(season: &Season<'_>, jobs: &[Job<'_>]) -> FxHashSet<Span> {
     for (at, facts) in season.sprays.iter().enumerate() {
         let known = facts.doses.iter().filter(|dose| dose.measured.is_some() && dose.expected.is_some());
         for dose in known.filter(|dose| !off.contains(&(at, dose.span))) {
-            if facts.spray(season.journal).loads.is_empty() || !last_load_full::is_wrong(season, facts) {
+            if facts.spray(season.journal).loads.is_empty() || !loads_disagree::is_wrong(season, facts) {
                 agreed.insert(dose.span);
             }
         }

@@ -1,5 +1,7 @@
 //! See the Markdown beside this file.
 
+use rustc_hash::FxHashSet;
+
 use super::holds::{Closed, walk};
 use super::{Check, Findings, say, scene};
 use crate::finding::Level;
@@ -24,30 +26,154 @@ struct Hit {
 impl Hit {
     /// The record and the spray, for putting the blocks of one record together.
     fn key(&self) -> (bool, usize, usize, bool) {
-        let (pick, record) = match self.entry.what {
-            EntryKind::Work(at) => (false, at),
-            EntryKind::Harvest(at) => (true, at),
-        };
+        let (pick, record) = record(&self.entry);
         (pick, record, self.closed.at, self.ran_into)
     }
 }
 
+/// People in a block on the day of a spray or under its interval.
+struct Beside {
+    entry: BlockEntry,
+    /// The spray, as a place in the season's list.
+    at: usize,
+    /// The interval that was running, for people who came later.
+    closed: Option<Closed>,
+}
+
 fn run(season: &Season<'_>, found: &mut Findings) {
     let mut hits: Vec<Hit> = Vec::new();
+    let (mut during, mut untimed): (Vec<Beside>, Vec<Beside>) = Default::default();
     walk(
         season,
         |_| true,
         |_, _, _| None,
         |meeting| {
-            if let Some(closed) = meeting.reentry.filter(|closed| meeting.too_soon(closed)) {
-                hits.push(Hit { entry: *meeting.entry, closed, ran_into: meeting.ran_into });
+            let entry = *meeting.entry;
+            let closed = meeting.reentry;
+            match meeting.spray {
+                Some(at) => {
+                    // Who sprays may be there; who was exposed later may not.
+                    let list = if entry.start_written { &mut during } else { &mut untimed };
+                    if !only_sprayers(season, &entry, at) {
+                        list.push(Beside { entry, at, closed: None });
+                    } else if let Some(closed) = closed.filter(|_| entry.start_written) {
+                        hits.push(Hit { entry, closed, ran_into: true });
+                    }
+                }
+                None => match closed {
+                    Some(closed) if meeting.too_soon(&closed) => {
+                        hits.push(Hit { entry, closed, ran_into: meeting.ran_into });
+                    }
+                    Some(closed) if !entry.start_written && closed.until > entry.start => {
+                        if !season.sprays[closed.at].end_assumed {
+                            untimed.push(Beside { entry, at: closed.at, closed: Some(closed) });
+                        }
+                    }
+                    _ => {}
+                },
             }
         },
     );
+    let sprayed: FxHashSet<(bool, usize, usize)> =
+        during.iter().map(|one| (record(&one.entry), one.at)).map(flat).collect();
+    hits.retain(|hit| !sprayed.contains(&flat((record(&hit.entry), hit.closed.at))));
     hits.sort_by_key(|hit| (hit.key(), hit.entry.block));
     for hits in hits.chunk_by(|one, other| one.key() == other.key()) {
         report(season, found, &hits[0], hits.iter().map(|hit| hit.entry.block));
     }
+    during.sort_by_key(|one| (record(&one.entry), one.at, one.entry.block));
+    for hits in during.chunk_by(|one, other| (record(&one.entry), one.at) == (record(&other.entry), other.at)) {
+        tell_during(season, found, &hits[0], hits.iter().map(|hit| hit.entry.block));
+    }
+    // Of one record without a time, one thing is asked: the time.
+    let told: FxHashSet<(bool, usize)> = hits.iter().map(|hit| record(&hit.entry)).collect();
+    untimed.retain(|one| !told.contains(&record(&one.entry)));
+    untimed.sort_by_key(|one| (record(&one.entry), one.at, one.entry.block));
+    for hits in untimed.chunk_by(|one, other| record(&one.entry) == record(&other.entry)) {
+        let of_first = hits.iter().filter(|hit| hit.at == hits[0].at);
+        ask_for_time(season, found, &hits[0], of_first.map(|hit| hit.entry.block));
+    }
+}
+
+/// The record of people in a block: whether it is a pick, and its place in the list.
+fn record(entry: &BlockEntry) -> (bool, usize) {
+    match entry.what {
+        EntryKind::Work(at) => (false, at),
+        EntryKind::Harvest(at) => (true, at),
+    }
+}
+
+fn flat(((pick, record), at): ((bool, usize), usize)) -> (bool, usize, usize) {
+    (pick, record, at)
+}
+
+/// Whether nobody was there but those who sprayed.
+fn only_sprayers(season: &Season<'_>, entry: &BlockEntry, at: usize) -> bool {
+    let (by, crew) = match entry.what {
+        EntryKind::Work(work) => (&season.journal.works[work].by, season.journal.works[work].crew),
+        EntryKind::Harvest(pick) => (&season.journal.harvests[pick].by, season.journal.harvests[pick].crew),
+    };
+    let sprayers = &season.sprays[at].spray(season.journal).by;
+    let sprayed = |id| sprayers.iter().any(|one| one.id == Some(id));
+    crew.is_none() && !by.is_empty() && by.iter().all(|one| one.id.is_some_and(sprayed))
+}
+
+const DURING: &str =
+    "nobody but those who spray may be in the treated ground until it is done (40 CFR 170.405(a), from memory)";
+
+fn tell_during(season: &Season<'_>, found: &mut Findings, one: &Beside, blocks: impl Iterator<Item = BlockId>) {
+    let facts = &season.sprays[one.at];
+    let (visit, spray) = (scene::visit(season, one.entry.what), facts.spray(season.journal));
+    let place = scene::named(season, blocks);
+    let headline = format!(
+        "{} in {place} on {} went on while it was being sprayed there",
+        visit.what,
+        say::day(facts.start.local.date())
+    );
+    let mut finding = found
+        .finding(visit.sessions.first().map_or(visit.line, |session| session.span), headline)
+        .here("people were here")
+        .label(spray.sessions.first().map_or(spray.at.line, |session| session.span), "sprayed here");
+    if let Some(hold) = facts.reentry {
+        finding = finding
+            .label(hold.span, "re-entry interval set here")
+            .working(format!("the re-entry interval then runs until {}", say::moment(hold.until)));
+    }
+    found.add(
+        finding
+            .help("if the times are right, see to anyone who was exposed, and follow the product label and the worker-protection rules of your place; if not, put the times right")
+            .source(DURING),
+    );
+}
+
+/// Asks when people were in a block that was closed for a part of that day.
+fn ask_for_time(season: &Season<'_>, found: &mut Findings, one: &Beside, blocks: impl Iterator<Item = BlockId>) {
+    let facts = &season.sprays[one.at];
+    let (visit, spray) = (scene::visit(season, one.entry.what), facts.spray(season.journal));
+    let place = scene::named(season, blocks);
+    let day = say::day(visit.day);
+    let headline = match one.closed {
+        Some(closed) => {
+            let (until, material) = (closed.until.local.format("%H:%M"), say::material(season, closed.material));
+            format!("{} in {place} on {day} has no time, and until {until} it was closed after {material}", visit.what)
+        }
+        None => format!(
+            "{} in {place} on {day} has no time, and it was sprayed that day from {}",
+            visit.what,
+            facts.start.local.format("%H:%M")
+        ),
+    };
+    let sprayed = spray.sessions.last().map_or(spray.at.line, |session| session.span);
+    let mut finding = found.finding(visit.line, headline).here("when were they here?").label(sprayed, "sprayed here");
+    finding.level = Level::Warning;
+    if let Some(hold) = facts.reentry {
+        finding = finding.label(hold.span, "re-entry interval set here");
+    }
+    found.add(
+        finding
+            .help("write when people were there: `time`, from when to when")
+            .source("without a time nobody can show that they were kept out; common practice, no source"),
+    );
 }
 
 fn report(season: &Season<'_>, found: &mut Findings, hit: &Hit, blocks: impl Iterator<Item = BlockId>) {

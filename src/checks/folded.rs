@@ -45,6 +45,14 @@ static FOLDS: &[Fold] = &[
         follow_at: |at, _| at == 0,
         told: |gone| gone.iter().map(|one| format!("as it is written, {one}")).collect(),
     },
+    // Weather that cannot have been is outside every limit.
+    Fold {
+        lead: "impossible-weather",
+        lead_from: |at, _| at == 0,
+        follow: "weather-outside-limits",
+        follow_at: |_, _| true,
+        told: |gone| gone.iter().map(|one| format!("as it is written, {one}")).collect(),
+    },
 ];
 
 /// Takes out what follows from findings that stand.

@@ -1,7 +1,7 @@
 //! People in blocks against the intervals that sprays set there: one walk through each block's season, in order of time.
 
-use crate::journal::{BlockId, MaterialId};
-use crate::season::{BlockEntry, ByRows, EntryKind, Moment, Rows, Season, SprayFacts, disjoint, rows_of, rows_treated};
+use crate::journal::{BlockId, MaterialId, Session};
+use crate::season::{BlockEntry, ByRows, EntryKind, Moment, Season, SprayFacts, disjoint, rows_of, rows_treated};
 use crate::text::Span;
 
 use super::scene;
@@ -30,6 +30,8 @@ pub(super) struct Meeting<'s> {
     pub(super) interval: Option<Closed>,
     /// Whether the spray of `reentry` began while they were there.
     pub(super) ran_into: bool,
+    /// A spray that ran while they were there; for people without a written time, one of the same day.
+    pub(super) spray: Option<usize>,
 }
 
 impl Meeting<'_> {
@@ -37,7 +39,7 @@ impl Meeting<'_> {
     /// in the interval.
     pub(super) fn too_soon(&self, closed: &Closed) -> bool {
         let there = if self.entry.start_written { self.entry.start } else { self.entry.end };
-        self.ran_into || there.seconds < closed.until.seconds
+        self.ran_into || self.spray.is_none() && there.seconds < closed.until.seconds
     }
 }
 
@@ -66,6 +68,7 @@ pub(super) fn walk(
         intervals.clear();
         let block = BlockId(block as u32);
         let mut inside: Vec<&BlockEntry> = Vec::new();
+        let mut running: Vec<usize> = Vec::new();
         for event in events(season, block, entries) {
             match event {
                 Event::Spray(at) => {
@@ -87,13 +90,19 @@ pub(super) fn walk(
                         }
                     }
                     inside.retain(|entry| entry.end > facts.start);
-                    if reentry.is_some() && !spray.sessions.is_empty() {
-                        for entry in &inside {
-                            let met =
-                                |rows: Rows<'_>| !disjoint(rows, rows_of(scene::visit(season, entry.what).ground));
-                            if rows_treated(spray, block).any(met) {
-                                meet(Meeting { entry, reentry, interval: None, ran_into: true });
-                            }
+                    if spray.sessions.is_empty() {
+                        continue;
+                    }
+                    remember(&mut running, at);
+                    for entry in &inside {
+                        let visit = scene::visit(season, entry.what);
+                        if !rows_treated(spray, block).any(|rows| !disjoint(rows, rows_of(visit.ground))) {
+                            continue;
+                        }
+                        if !entry.start_written || overlap(season, &spray.sessions, visit.sessions) {
+                            meet(Meeting { entry, reentry, interval: None, ran_into: false, spray: Some(at) });
+                        } else if reentry.is_some() && !entry.end_assumed {
+                            meet(Meeting { entry, reentry, interval: None, ran_into: true, spray: None });
                         }
                     }
                 }
@@ -101,14 +110,44 @@ pub(super) fn walk(
                     let rows = rows_of(scene::visit(season, entry.what).ground);
                     let latest = |closed: &ByRows<'_, Closed>| closed.touching(rows).max_by_key(|c| c.until).copied();
                     let (reentry, interval) = (latest(&reentries), latest(&intervals));
-                    meet(Meeting { entry, reentry, interval, ran_into: false });
-                    if entry.start_written && !entry.end_assumed {
-                        inside.push(entry);
+                    meet(Meeting { entry, reentry, interval, ran_into: false, spray: None });
+                    remember(&mut inside, entry);
+                    running.retain(|&at| season.sprays[at].end > entry.start);
+                    for &at in running.iter().filter(|_| entry.start_written) {
+                        let spray = season.sprays[at].spray(season.journal);
+                        let met = rows_treated(spray, block).any(|treated| !disjoint(treated, rows));
+                        if met && overlap(season, &spray.sessions, scene::visit(season, entry.what).sessions) {
+                            meet(Meeting { entry, reentry: None, interval: None, ran_into: false, spray: Some(at) });
+                        }
                     }
                 }
             }
         }
     }
+}
+
+/// How many sprays, and how many people, are remembered as being in a block at most, and how many sessions of each are
+/// compared. More is no way of working; the oldest are forgotten, so that time stays in proportion to the journal.
+const MOST: usize = 16;
+
+fn remember<T>(list: &mut Vec<T>, one: T) {
+    if list.len() >= MOST {
+        list.remove(0);
+    }
+    list.push(one);
+}
+
+/// Whether a session of the one runs into a session of the other by the times that are written. Of a session without an
+/// end only the start is known.
+fn overlap(season: &Season<'_>, one: &[Session], other: &[Session]) -> bool {
+    let seconds = |session: &Session| {
+        let from = season.zone.written(session.start, false).0.seconds;
+        let to = session.end.map(|end| season.zone.written(end, true).0.seconds).filter(|to| *to > from);
+        (from, to.unwrap_or(from.saturating_add(1)))
+    };
+    one.iter().take(MOST).map(seconds).any(|(from, to)| {
+        other.iter().take(MOST).map(seconds).any(|(other_from, other_to)| from < other_to && other_from < to)
+    })
 }
 
 /// Sprays and entries of a block in the order of time. A spray without a time may have come at any hour of its day, so it

@@ -1,10 +1,10 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, rates, say, written};
+use super::{Check, Findings, say};
 use crate::finding::{Finding, Level};
-use crate::journal::{Load, Spray, Written};
+use crate::journal::{Load, Spray};
 use crate::quantity::{Amount, Exact, show, show_apart};
-use crate::season::{Season, SprayFacts, like};
+use crate::season::{Season, like};
 
 pub(super) const CHECK: Check = Check {
     code: "last-load-full",
@@ -20,21 +20,15 @@ fn run(season: &Season<'_>, found: &mut Findings) {
         if spray.loads.is_empty() {
             continue;
         }
-        match full_in_part(season, spray) {
-            Some(pair) => found.add(dosed_as_full(season, spray, pair, found)),
-            None => {
-                let finding = sum_off(season, facts).and_then(|sum| loads_off(season, facts, sum, found));
-                if let Some(finding) = finding {
-                    found.add(finding);
-                }
-            }
+        if let Some(pair) = full_in_part(season, spray) {
+            found.add(dosed_as_full(season, spray, pair, found));
         }
     }
 }
 
-/// Whether the loads of a spray cannot be as they are written; then their amounts say nothing.
-pub(super) fn is_wrong(season: &Season<'_>, facts: &SprayFacts) -> bool {
-    full_in_part(season, facts.spray(season.journal)).is_some() || sum_off(season, facts).is_some()
+/// Whether a partial load of a spray got as much of something as a full one.
+pub(super) fn has(season: &Season<'_>, spray: &Spray) -> bool {
+    full_in_part(season, spray).is_some()
 }
 
 /// A partial load with the same amount of something as a full one; the full load, the partial one, and which portion.
@@ -85,65 +79,4 @@ fn dosed_as_full(
         .slip(Some(format!("a partial load dosed as a full one ({} times too strong)", say::times(strength))))
         .help("put the amount right with an `amend`; if the load really got that much, those rows had too much: read the label again")
         .source("proportion: a load takes its share of a full load's amounts")
-}
-
-/// What all loads hold together, where that is not what was made.
-fn sum_off(season: &Season<'_>, facts: &SprayFacts) -> Option<Amount> {
-    let spray = facts.spray(season.journal);
-    let made = facts.finished?;
-    let mut sum = Amount::new(Exact::ZERO, made.unit);
-    let mut rounding = written::rounding(season, Written::new(made, written::volume_place(spray))).value;
-    for load in &spray.loads {
-        let (volume, count) = (load.volume?, Exact::int(i64::from(load.count)));
-        sum = sum.plus(volume.times(count)?)?;
-        let off = written::rounding(season, Written::new(volume, load.volume_span)).times(count)?;
-        rounding = rounding.add(off.in_unit(made.unit)?.value)?;
-    }
-    let room = made.value.mul(Exact::new(5, 100)?)?.max(rounding);
-    let is_off = |made: Amount| sum.value.sub(made.value).is_some_and(|off| off.abs() > room);
-    // Loads may be written as the water that the mix was put into.
-    let water = spray.mix.filter(|used| used.water).and_then(|used| used.volume?.value.in_unit(sum.unit));
-    (is_off(made) && water.is_none_or(is_off)).then_some(sum)
-}
-
-fn loads_off(season: &Season<'_>, facts: &SprayFacts, sum: Amount, found: &Findings) -> Option<Finding> {
-    let spray = facts.spray(season.journal);
-    let (first, last) = (spray.loads.first()?, spray.loads.last()?);
-    let (held, made) = rates::amounts(season, sum, facts.finished?);
-    let parts: Vec<String> = spray
-        .loads
-        .iter()
-        .map(|load| match load.count {
-            1 => season.words(load.volume_span).to_string(),
-            count => format!("{count} x {}", season.words(load.volume_span)),
-        })
-        .collect();
-    let mut finding = found
-        .finding(last.span, format!("the loads hold {held} together, but {made} was made"))
-        .here(format!("{} = {held}", parts.join(" + ")))
-        .label(written::volume_place(spray), format!("{made} made"));
-    finding = finding.working(format!("{} = {held}; {made} was made", parts.join(" + ")));
-    // Loads all alike and too much by less than one of them: the last was a partial one.
-    let alike = spray.loads.iter().all(|load| load.volume == first.volume);
-    let excess = sum.minus(facts.finished?)?;
-    let rest = last.volume?.minus(excess)?;
-    if alike && excess.value.is_positive() && rest.value.is_positive() {
-        let share = rest.ratio(last.volume?)?;
-        finding = finding.slip(Some(format!("the last load was a partial one of {}, dosed as a full one", show(rest))));
-        for portion in &last.portions {
-            let Some(needed) = portion.amount.and_then(|amount| amount.times(share)) else { continue };
-            finding = finding.working(format!(
-                "{} of {} takes {} of {}",
-                show(rest),
-                season.words(spray.mix.map_or(last.volume_span, |used| used.mix.span)),
-                show(needed),
-                season.words(portion.material.span)
-            ));
-        }
-    }
-    Some(
-        finding
-            .help("write each load as it was filled, the last one too")
-            .source("arithmetic of your own entries; within 5 % or the last digits nothing is said"),
-    )
 }

@@ -62,7 +62,9 @@ fn classes(season: &Season<'_>, found: &mut Findings) {
     let rules = rule_words(journal);
     let in_rules: FxHashSet<&str> = rules.iter().map(|&(_, word)| word).collect();
     let on_materials = journal.materials.iter().flat_map(|material| &material.classes).map(|class| &*class.value);
+    let substances = journal.materials.iter().flat_map(|material| material.actives.iter().chain(&material.contents));
     let names: FxHashSet<&str> = on_materials
+        .chain(substances.map(|content| &*content.substance))
         .filter(|word| in_rules.contains(word))
         .chain(journal.materials.iter().map(|material| &*material.named.name))
         .collect();
@@ -110,6 +112,10 @@ fn rule_words(journal: &Journal) -> Vec<(Span, &str)> {
     }
     for total in journal.limits.iter().flat_map(|limits| &limits.totals) {
         words.extend(total.class.iter().map(|word| (total.range.span, &**word)));
+    }
+    let caps = journal.limits.iter().flat_map(|limits| &limits.season);
+    for cap in caps.chain(journal.materials.iter().flat_map(|material| &material.season)) {
+        words.extend(cap.of.iter().map(|of| (of.span, &*of.value)));
     }
     words
 }

@@ -34,8 +34,10 @@ mod entry_before_reentry;
 mod future_date;
 mod harvest_in_interval;
 mod hidden_character;
+mod impossible_weather;
 mod kept_too_close;
 mod last_load_full;
+mod loads_disagree;
 mod look_alike_name;
 mod misplaced_field;
 mod missing_end;
@@ -56,6 +58,7 @@ mod rows_outside_block;
 mod same_spray_twice;
 mod season_amount_exceeded;
 mod season_count_exceeded;
+mod session_too_long;
 mod spacing_too_short;
 mod sprayed_in_bloom;
 mod stock_disagrees;
@@ -133,6 +136,7 @@ pub static CHECKS: &[Check] = &[
     amount_disagrees::CHECK,
     volume_disagrees::CHECK,
     last_load_full::CHECK,
+    loads_disagree::CHECK,
     area_over_block::CHECK,
     rows_outside_block::CHECK,
     row_area_disagrees::CHECK,
@@ -142,6 +146,7 @@ pub static CHECKS: &[Check] = &[
     season_amount_exceeded::CHECK,
     end_before_start::CHECK,
     missing_end::CHECK,
+    session_too_long::CHECK,
     clock_change::CHECK,
     future_date::CHECK,
     spacing_too_short::CHECK,
@@ -157,6 +162,7 @@ pub static CHECKS: &[Check] = &[
     dangerous_tank::CHECK,
     sprayed_in_bloom::CHECK,
     weather_outside_limits::CHECK,
+    impossible_weather::CHECK,
     batch_unnamed::CHECK,
     batch_out_of_date::CHECK,
 ];

@@ -151,6 +151,17 @@ fn where_a_spray_is_lost_no_round_is_missed() {
     );
 }
 
+#[test]
+fn weather_that_cannot_have_been_breaks_no_limit_besides() {
+    let text = |accept: &str| {
+        sprays("3 lb", &[&format!("mix wash, 100 gal\n  weather 65 C{accept}")])
+            .replace("form dry", "form dry\n  within temperature at most 85 F")
+    };
+    assert_eq!(codes(&text("")), ["impossible-weather"]);
+    let both = ["impossible-weather", "weather-outside-limits"];
+    assert_eq!(codes(&text("\n  accept impossible-weather On purpose.")), both);
+}
+
 /// Words that journals are made of, and some that they are not.
 const WORDS: &[&str] = &[
     "\n",

@@ -128,12 +128,13 @@ fn re_entry_overrides_a_shorter_harvest_interval() {
 #[test]
 fn what_is_not_known_is_not_reported() {
     let boise = Tz::America__Boise;
-    // A pick on the day of the spray, without a time: before or after, nobody can say.
+    // A pick on the day of the spray, without a time: before or after, nobody can say; only the time is asked for.
     let pick = "\nharvest creek-pear\n    amount 20 lb\n";
     let text = standing(boise, "    preharvest 14 days")
         + &spray(day("2026-08-03"), "", "sulfur-wash", "06:00", "07:00")
         + pick;
-    assert!(codes(&text).is_empty());
+    assert_eq!(codes(&text), ["entry-before-reentry"]);
+    assert_eq!(found(&text)[0].level, foliary::finding::Level::Warning);
     // The same for a spray without a time.
     let text = standing(boise, "    reentry 4 h")
         + "\n2026-08-03\n\nspray creek-pear\n    mix sulfur-wash, 100 gal\n\nwork creek-pear\n    time 07:00 to 09:00\n    task mowing\n";
@@ -141,8 +142,25 @@ fn what_is_not_known_is_not_reported() {
     // No interval stated.
     let text = standing(boise, "    reentry none stated\n    preharvest none stated")
         + &spray(day("2026-08-03"), "", "sulfur-wash", "06:00", "07:00")
-        + "\nwork creek-pear\n    time 06:30 to 09:00\n    task mowing\n";
+        + "\nwork creek-pear\n    time 07:00 to 09:00\n    task mowing\n";
     assert!(codes(&text).is_empty());
+}
+
+#[test]
+fn nobody_is_in_a_block_while_it_is_sprayed_but_who_sprays() {
+    let text = |more: &str, time: &str, rows: &str| {
+        let spray = spray(day("2026-08-03"), "", "sulfur-wash", "06:00", "07:00");
+        standing(Tz::America__Boise, "    reentry none stated")
+            + "\nperson t-marsh\n"
+            + &spray.replace("creek-pear", "creek-pear rows 1 to 4").replace("    mix", "    by t-marsh\n    mix")
+            + &format!("\nwork creek-pear{rows}\n    {time}\n    task mowing\n{more}")
+    };
+    assert_eq!(codes(&text("", "time 05:00 to 06:10", "")), ["entry-before-reentry"]);
+    assert_eq!(codes(&text("", "time 06:59", "")), ["entry-before-reentry"]);
+    assert_eq!(codes(&text("", "note no time", "")), ["entry-before-reentry"]);
+    assert!(codes(&text("", "time 07:00 to 09:00", "")).is_empty());
+    assert!(codes(&text("", "time 05:00 to 06:10", " rows 5 to 9")).is_empty());
+    assert!(codes(&text("    by t-marsh\n", "time 05:00 to 06:10", "")).is_empty());
 }
 
 #[test]
