@@ -1,5 +1,7 @@
 //! Volumes that all disagree on one block in the same way: its area is the slip, not the sprays.
 
+use std::collections::BTreeMap;
+
 use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::amount_disagrees::alike;
@@ -25,7 +27,7 @@ pub(super) fn report(
     found: &mut Findings,
 ) -> FxHashSet<Span> {
     let accepting = accepted::entries(season, CHECK.code);
-    let mut by_area: FxHashMap<Span, Vec<&Hit<'_>>> = FxHashMap::default();
+    let mut by_area: BTreeMap<Span, Vec<&Hit<'_>>> = BTreeMap::new();
     let mut blocks: FxHashMap<Span, Option<Span>> = FxHashMap::default();
     for hit in hits {
         let area = hit.area.map(|area| area.span);

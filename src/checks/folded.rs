@@ -1,6 +1,8 @@
 //! One slip, one finding: findings that only follow from another are told with it, as long as that one stands. Where it
 //! is accepted on purpose, what follows from it speaks for itself.
 
+use std::collections::BTreeMap;
+
 use rustc_hash::FxHashMap;
 
 use super::amount_disagrees::{EXPECTED, SET_HERE};
@@ -79,7 +81,7 @@ pub(super) fn fold(findings: &mut Vec<Finding>) {
             labels.find_map(|(_, label)| leads.get(&label.span).copied())
         };
         let gone: Vec<Option<usize>> = findings.iter().map(follows).collect();
-        let mut told: FxHashMap<usize, Vec<String>> = FxHashMap::default();
+        let mut told: BTreeMap<usize, Vec<String>> = BTreeMap::new();
         for (finding, lead) in findings.iter().zip(&gone) {
             if let Some(lead) = lead {
                 told.entry(*lead).or_default().push(finding.headline.clone());
