@@ -77,9 +77,8 @@ fn doubted(season: &Season<'_>, jobs: &[Job<'_>]) -> Vec<Doubted> {
         off.len() >= SPRAYS && off.iter().all(|one| alike(ratio(one), first, Exact::new(5, 100)))
     });
     if !by_put.is_empty() {
-        for put in agreed(season, jobs) {
-            by_put.remove(&put);
-        }
+        let agreed = agreed(season, jobs);
+        by_put.retain(|put, _| !agreed.contains(put));
     }
     let mut doubted: Vec<Doubted> = by_put.into_iter().map(|(put, off)| Doubted { put, off }).collect();
     doubted.sort_by_key(|one| one.put.start);

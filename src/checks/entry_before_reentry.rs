@@ -64,10 +64,12 @@ fn run(season: &Season<'_>, found: &mut Findings) {
                     Some(closed) if meeting.too_soon(&closed) => {
                         hits.push(Hit { entry, closed, ran_into: meeting.ran_into });
                     }
-                    Some(closed) if !entry.start_written && closed.until > entry.start => {
-                        if !season.sprays[closed.at].end_assumed {
-                            untimed.push(Beside { entry, at: closed.at, closed: Some(closed) });
-                        }
+                    Some(closed)
+                        if !entry.start_written
+                            && closed.until > entry.start
+                            && !season.sprays[closed.at].end_assumed =>
+                    {
+                        untimed.push(Beside { entry, at: closed.at, closed: Some(closed) });
                     }
                     _ => {}
                 },
