@@ -49,7 +49,9 @@ pub(super) fn report(
         hits.len() >= SPRAYS
             && hits.iter().all(|hit| alike(hit.off.ratio, hits[0].off.ratio, Exact::new(1, 10)) && !sprayer(hit))
     });
-    for hits in by_area.values() {
+    let mut told: Vec<(&Span, &Vec<&Hit<'_>>)> = by_area.iter().collect();
+    told.sort_by_key(|(area, _)| area.start);
+    for (_, hits) in told {
         tell(season, hits, found);
     }
     by_area.into_keys().collect()

@@ -87,8 +87,8 @@ pub(super) fn fold(findings: &mut Vec<Finding>) {
                 told.entry(*lead).or_default().push(finding.headline.clone());
             }
         }
-        for (place, headlines) in told {
-            findings[place].working.extend((rule.told)(&headlines));
+        for (place, finding) in findings.iter_mut().enumerate() {
+            finding.working.extend(told.get(&place).into_iter().flat_map(|headlines| (rule.told)(headlines)));
         }
         let mut gone = gone.into_iter();
         findings.retain(|_| gone.next().flatten().is_none());

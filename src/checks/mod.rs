@@ -61,6 +61,7 @@ mod season_count_exceeded;
 mod session_too_long;
 mod spacing_too_short;
 mod sprayed_in_bloom;
+mod stage_unknown;
 mod stock_disagrees;
 mod undated_entry;
 mod unknown_choice;
@@ -150,6 +151,7 @@ pub static CHECKS: &[Check] = &[
     clock_change::CHECK,
     future_date::CHECK,
     spacing_too_short::CHECK,
+    stage_unknown::CHECK,
     round_early::CHECK,
     round_late::CHECK,
     rounds_missed::CHECK,

@@ -1,10 +1,13 @@
 //! See the Markdown beside this file.
 
+use rustc_hash::FxHashMap;
+
 use super::wording::{hides, quote, same_material};
 use super::{Check, Findings};
 use crate::finding::{Finding, Level};
 use crate::journal::{MaterialId, Trouble};
-use crate::season::Season;
+use crate::quantity::{Exact, Unit, show};
+use crate::season::{Season, SprayFacts};
 use crate::text::Span;
 
 /// How far powders differ.
@@ -27,14 +30,40 @@ fn run(season: &Season<'_>, found: &mut Findings) {
             _ => None,
         })
     };
-    for (id, uses) in same_material(season, amounts(true)) {
-        let finding = powder_by_volume(season, id, &uses, found);
-        found.add(finding);
+    let mut measured: Option<FxHashMap<Span, usize>> = None;
+    for dry in [true, false] {
+        for (id, uses) in same_material(season, amounts(dry)) {
+            let finding = match dry {
+                true => powder_by_volume(season, id, &uses, found),
+                false => liquid_by_weight(season, id, &uses, found),
+            };
+            let measured = measured.get_or_insert_with(|| measured_in(season));
+            let spray = measured.get(&uses[0]);
+            let slip = spray.and_then(|&at| other_ounce(season, &season.sprays[at], id, uses[0], dry));
+            found.add(finding.slip(slip));
+        }
     }
-    for (id, uses) in same_material(season, amounts(false)) {
-        let finding = liquid_by_weight(season, id, &uses, found);
-        found.add(finding);
+}
+
+/// In which spray each amount was measured out whose weight or volume is not known.
+fn measured_in(season: &Season<'_>) -> FxHashMap<Span, usize> {
+    let sprays = season.sprays.iter().enumerate();
+    let all = sprays.flat_map(|(at, facts)| facts.spray(season.journal).measured.iter().map(move |one| (one, at)));
+    all.filter(|(one, _)| one.amount.is_none()).map(|(one, at)| (one.span, at)).collect()
+}
+
+/// The very number that the recipe takes, in the other ounce.
+fn other_ounce(season: &Season<'_>, facts: &SprayFacts, id: MaterialId, at: Span, dry: bool) -> Option<String> {
+    let (number, unit) = season.words(at).split_once(char::is_whitespace)?;
+    let (wrong, right) = if dry { (Unit::FL_OZ, Unit::OZ_WT) } else { (Unit::OZ_WT, Unit::FL_OZ) };
+    if Unit::named(unit.trim())? != wrong {
+        return None;
     }
+    let dose = facts.doses.iter().find(|dose| dose.material == id && dose.expected.is_some())?;
+    let expected = dose.expected?.in_unit(right)?;
+    let off = Exact::parse(number).ok()?.div(expected.value)?.sub(Exact::ONE)?.abs();
+    (off <= Exact::new(15, 1000)?)
+        .then(|| format!("{} where {} was meant: the recipe takes {}", wrong.word(), right.word(), show(expected)))
 }
 
 fn powder_by_volume(season: &Season<'_>, id: MaterialId, uses: &[Span], found: &Findings) -> Finding {
