@@ -80,6 +80,8 @@ mod wrong_form;
 mod wrong_shape;
 mod wrong_weekday;
 
+pub(crate) use say::{day, list};
+
 use rayon::prelude::*;
 
 pub use season_cap::{CapUsed, caps_used};

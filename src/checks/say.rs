@@ -7,7 +7,7 @@ use crate::quantity::{Amount, Exact, System, show_both};
 use crate::season::{Moment, Season};
 
 /// `14 May 2026`.
-pub(super) fn day(day: NaiveDate) -> String {
+pub(crate) fn day(day: NaiveDate) -> String {
     day.format("%-d %B %Y").to_string()
 }
 
@@ -28,7 +28,7 @@ pub(super) fn time(seconds: i64) -> String {
 }
 
 /// `one`, `one and two`, `one, two and three`.
-pub(super) fn list<S: AsRef<str>>(items: &[S]) -> String {
+pub(crate) fn list<S: AsRef<str>>(items: &[S]) -> String {
     match items {
         [] => String::new(),
         [one] => one.as_ref().to_string(),

@@ -2,14 +2,10 @@
 
 use chrono::{Datelike, NaiveDate};
 
+pub(super) use crate::checks::{day, list};
 use crate::journal::Stated;
 use crate::quantity::{Exact, System, Unit};
 use crate::season::Moment;
-
-/// `14 May 2026`.
-pub(super) fn day(day: NaiveDate) -> String {
-    day.format("%-d %B %Y").to_string()
-}
 
 /// `14 May`.
 pub(super) fn day_short(day: NaiveDate) -> String {
@@ -49,18 +45,6 @@ pub(super) fn clock(moment: Moment, page: NaiveDate) -> String {
 /// `1 spray`, `3 sprays`.
 pub(super) fn count(number: usize, one: &str, many: &str) -> String {
     format!("{number} {}", if number == 1 { one } else { many })
-}
-
-/// `one`, `one and two`, `one, two and three`.
-pub(super) fn list<S: AsRef<str>>(items: &[S]) -> String {
-    match items {
-        [] => String::new(),
-        [one] => one.as_ref().to_string(),
-        [first @ .., last] => {
-            let first: Vec<&str> = first.iter().map(AsRef::as_ref).collect();
-            format!("{} and {}", first.join(", "), last.as_ref())
-        }
-    }
 }
 
 /// A time on a label, as it was written: `12 h`, `14 days`, `none stated`.
