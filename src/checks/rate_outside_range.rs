@@ -76,8 +76,23 @@ fn look_at_dose<'j>(
     found: &mut Findings,
 ) {
     let material = season.journal.material(dose.material);
-    let Some(amount) = written::went_in(season, spray, dose).filter(|_| !material.rates.is_empty()) else { return };
+    if material.rates.is_empty() {
+        return;
+    }
     let own = written::is_own(season, spray, dose);
+    // A rate per tree or per row is held to ranges of its own kind, whatever it comes to.
+    if let (true, Some(rate)) = (own && dose.measured.is_none(), dose.rate)
+        && matches!(rate.basis(), Basis::Tree | Basis::RowLength)
+    {
+        let names: Vec<&str> = spray.ground.blocks.iter().map(|block| season.words(block.span)).collect();
+        let off = crops.iter().find_map(|&crop| Some((judge(material, crop, [rate; 2])?, crop)));
+        if let Some((off, crop)) = off {
+            let place = format!("on {}", say::list(&names));
+            found.add(finding(season, found, dose.material, &off, dose.span, &place, crop));
+        }
+        return;
+    }
+    let Some(amount) = written::went_in(season, spray, dose) else { return };
     let mut said: Vec<Span> = Vec::new();
     for &crop in crops {
         for (basis, counted) in [(Basis::FinishedVolume, facts.finished), (Basis::Area, facts.area)] {

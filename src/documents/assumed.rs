@@ -4,7 +4,8 @@ use super::book::Book;
 use super::elements::Elements;
 use super::shares::shares;
 use super::words::{count, list};
-use crate::quantity::System;
+use crate::quantity::{Basis, System};
+use crate::season::Dose;
 
 /// The assumptions of a season summary.
 pub(super) fn of_summary(book: &Book<'_>, elements: &Elements) -> Vec<String> {
@@ -64,6 +65,15 @@ fn of_amounts(book: &Book<'_>) -> Vec<String> {
     } else if book.home() == System::Imperial {
         assumed.push(
             "Imperial gallons are marked as such; fluid ounces and gallons without a mark are US measures.".to_string(),
+        );
+    }
+    let by_plants = |dose: &&Dose| {
+        dose.rate.is_some_and(|rate| matches!(rate.basis(), Basis::Tree | Basis::RowLength)) && dose.expected.is_some()
+    };
+    if book.sprays().flat_map(|facts| &facts.doses).any(|dose| by_plants(&dose)) {
+        assumed.push(
+            "Amounts by the tree or by the length of row are reckoned from the area treated and the spacing of rows and trees."
+                .to_string(),
         );
     }
     let unknown = book.sprays().flat_map(|facts| &facts.doses).filter(|dose| dose.amount().is_none()).count();

@@ -3,7 +3,7 @@
 use std::collections::HashSet;
 
 use crate::journal::{Block, BlockId, Ground, Journal, PickedRows, Spray, in_force};
-use crate::quantity::{Amount, Exact};
+use crate::quantity::{Amount, Exact, Unit};
 
 use super::SprayFacts;
 
@@ -157,4 +157,31 @@ pub fn shares_on<'j>(
         };
         Some((ground, share()))
     })
+}
+
+/// How many metres of row, or trees, a spray treated, reckoned from the area and the spacing of its blocks.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Planted {
+    /// The length of row; `None` where a block's area or row spacing is not known.
+    pub row_length: Option<Amount>,
+    /// The number of trees; `None` where a block's area, row or tree spacing is not known.
+    pub trees: Option<Exact>,
+}
+
+/// What stands on the ground that a spray touched, leftovers apart: area over row spacing is the length of row, and that
+/// over tree spacing the number of trees.
+pub fn planted(journal: &Journal, touched: &[Touched]) -> Planted {
+    let row_length = |touched: &Touched| {
+        let spacing = journal.block(touched.block).layout.as_ref()?.spacing?;
+        touched.area?.base()?.div(spacing.base()?)
+    };
+    let trees = |touched: &Touched| {
+        let apart = journal.block(touched.block).layout.as_ref()?.trees?;
+        row_length(touched)?.div(apart.base()?)
+    };
+    let sum = |of: &dyn Fn(&Touched) -> Option<Exact>| {
+        let own = touched.iter().filter(|touched| !touched.leftover);
+        own.map(of).try_fold(Exact::ZERO, |sum, one| sum.add(one?)).filter(|sum| sum.is_positive())
+    };
+    Planted { row_length: sum(&row_length).map(|metres| Amount::new(metres, Unit::METRE)), trees: sum(&trees) }
 }

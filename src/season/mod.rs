@@ -16,8 +16,8 @@ use rayon::prelude::*;
 pub use bloom::{BloomRecord, BloomSeen, stage_is_bloom};
 pub use clock::{ClockChange, ClockFit, Moment, Zone};
 pub use ground::{
-    Touched, block_area, blocks_of, expected_area, row_share, share_on, share_put_down, shares_on, touched,
-    treated_area,
+    Planted, Touched, block_area, blocks_of, expected_area, planted, row_share, share_on, share_put_down, shares_on,
+    touched, treated_area,
 };
 pub use rounds::{Due, Run, due_after, runs};
 pub use row_parts::{RowPart, RowParts};
@@ -220,7 +220,7 @@ fn spray_facts(journal: &Journal, zone: &Zone, recipes: &[Recipe], index: usize)
     let touched = touched(journal, spray);
     let area = treated_area(spray, &touched);
     let finished = finished_volume(spray, recipe);
-    let doses = doses(journal, spray, recipe, finished, area);
+    let doses = doses(journal, spray, recipe, finished, area, planted(journal, &touched));
     let (start, end, end_assumed) = span_of(&spray.sessions, spray.at.day, zone);
     let reentry = doses
         .iter()

@@ -4,6 +4,8 @@ use crate::journal::{Journal, MaterialId, Mix, MixUse, Put, PutDose, Ref, Spray,
 use crate::quantity::{Amount, Exact, Form, Per, Rate, Strength, Unit};
 use crate::text::Span;
 
+use super::ground::Planted;
+
 /// One ingredient of a tank.
 #[derive(Clone, Debug)]
 pub struct Dose {
@@ -121,12 +123,13 @@ pub fn doses(
     recipe: Option<&Recipe>,
     finished: Option<Amount>,
     area: Option<Amount>,
+    planted: Planted,
 ) -> Vec<Dose> {
     let mut doses: Vec<Dose> = Vec::with_capacity(recipe.map_or(0, |recipe| recipe.parts.len()) + spray.puts.len());
     let extra: Vec<RecipePart> = spray.puts.iter().map(|put| part(put, finished)).collect();
     for part in recipe.iter().flat_map(|recipe| &recipe.parts).chain(&extra) {
         let Some(material) = part.material.id else { continue };
-        let expected = part.rate.and_then(|rate| rate_for(rate, finished, area));
+        let expected = part.rate.and_then(|rate| rate_for(rate, finished, area, planted));
         doses.push(Dose { material, expected, measured: None, rate: part.rate, span: part.span });
     }
     // Only what the recipe names is looked for, so that a job of very many lines stays linear.
@@ -160,10 +163,11 @@ pub fn doses(
 }
 
 /// What a rate comes to for a spray.
-fn rate_for(rate: Rate, finished: Option<Amount>, area: Option<Amount>) -> Option<Amount> {
+fn rate_for(rate: Rate, finished: Option<Amount>, area: Option<Amount>, planted: Planted) -> Option<Amount> {
     match rate {
         Rate::Of { per: Per::Area(_), .. } => rate.for_area(area?),
-        Rate::Of { per: Per::RowLength(_) | Per::Tree(_), .. } => None,
+        Rate::Of { per: Per::RowLength(_), .. } => rate.for_row(planted.row_length?),
+        Rate::Of { per: Per::Tree(_), .. } => rate.for_trees(planted.trees?),
         _ => rate.for_volume(finished?),
     }
 }

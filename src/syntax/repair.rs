@@ -157,6 +157,11 @@ fn clock(line: &str) -> Option<(String, String)> {
 
 /// `6 to 7`, `6 am`, in a line of times.
 fn bare_hour(line: &str) -> Option<(String, String)> {
+    let field = &line[..super::read::first_word(line)];
+    // Elsewhere a small number is more likely a number.
+    if !["time", "up", "down"].iter().any(|timed| timed.eq_ignore_ascii_case(field)) {
+        return None;
+    }
     let mut first = None;
     let changed = each_word(line, |word| {
         let hour = matches!(word.len(), 1 | 2) && word.bytes().all(|byte| byte.is_ascii_digit());

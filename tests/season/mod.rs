@@ -3,14 +3,16 @@
 
 mod bloom;
 mod clock;
+mod planted;
 mod rounds;
 mod rows;
 mod waits;
 
 use chrono::NaiveDate;
 use foliary::finding::Finding;
+use foliary::journal::Journal;
 use foliary::text::Sources;
-use foliary::{Farm, check_farm};
+use foliary::{Farm, check_farm, compile_farm};
 
 /// The findings of a journal, with the last day of 2026 as today.
 fn found(text: &str) -> Vec<Finding> {
@@ -22,4 +24,11 @@ fn found(text: &str) -> Vec<Finding> {
 /// The codes of the findings of a journal.
 fn codes(text: &str) -> Vec<&'static str> {
     found(text).iter().map(|finding| finding.code).collect()
+}
+
+/// A journal, understood.
+fn journal_of(text: &str) -> Journal {
+    let mut sources = Sources::new();
+    let file = sources.add("journal.spray", text.to_string()).unwrap();
+    compile_farm(&sources, Farm { files: &[file], missing: &[] })
 }
