@@ -3,7 +3,7 @@
 use super::lower::Lowering;
 use super::trouble::Trouble;
 use super::*;
-use crate::quantity::{Amount, Dimension, Exact, Form, NumberTrouble, Per, QuantityTrouble, Rate, Unit};
+use crate::quantity::{Amount, Basis, Dimension, Exact, Form, NumberTrouble, Per, QuantityTrouble, Rate, Unit};
 use crate::syntax::{Bound, Field, FieldWord, Measure, Value};
 use crate::text::Span;
 
@@ -222,6 +222,20 @@ impl Lowering<'_> {
             _ => (None, Some(first)),
         };
         Some(RateRange { least, most, crops: self.lower_all(&measure.on), span: measure.span })
+    }
+
+    /// The most that a tank may hold. A limit that no tank can be held to is refused rather than never looked at.
+    pub(super) fn total_range(&mut self, field: FieldWord, measure: &Measure) -> Option<RateRange> {
+        let range = self.rate_range(field, measure)?;
+        let why = match range.most {
+            None => "it sets no most",
+            Some(most) if most.basis() != Basis::FinishedVolume => {
+                "a tank is counted by its finished spray; what goes on the ground in a year is a `season` limit"
+            }
+            Some(_) => return Some(range),
+        };
+        self.trouble(Trouble::Impossible { at: measure.span, field, why });
+        None
     }
 
     /// A time in seconds, or `none stated`.

@@ -409,7 +409,7 @@ impl Lowering<'_> {
                             self.trouble(Trouble::WrongShape { at: *at, field: field.word });
                             continue;
                         }
-                        mix.total = self.rate_range(field.word, most);
+                        mix.total = self.total_range(field.word, most);
                     }
                 }
                 FieldWord::Source => mix.source = text(field),
@@ -527,7 +527,7 @@ impl Lowering<'_> {
             match field.word {
                 FieldWord::Total => {
                     if let Value::Limit { class, most } = &field.value
-                        && let Some(range) = self.rate_range(field.word, most)
+                        && let Some(range) = self.total_range(field.word, most)
                     {
                         // `total everything at most ...` says in a word what no class says.
                         let class = class.map(|class| self.class(class)).filter(|class| **class != *"everything");
