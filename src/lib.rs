@@ -14,6 +14,7 @@ pub mod command;
 pub mod documents;
 pub mod finding;
 pub mod journal;
+pub mod rulebook;
 pub mod quantity;
 pub mod render;
 pub mod report;
