@@ -28,8 +28,12 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     if duties.is_empty() {
         return;
     }
-    let records: Vec<(&SprayFacts, Vec<Missing<'_>>)> =
-        season.sprays.iter().map(|facts| (facts, missing(&duties, facts))).filter(|(_, missing)| !missing.is_empty()).collect();
+    let records: Vec<(&SprayFacts, Vec<Missing<'_>>)> = season
+        .sprays
+        .iter()
+        .map(|facts| (facts, missing(&duties, facts)))
+        .filter(|(_, missing)| !missing.is_empty())
+        .collect();
     // What is missing from a material, a block or a person is missing from every record of it: it is told once, with the
     // first, and how many more there are.
     let mut standing: BTreeMap<(u32, &'static str), usize> = BTreeMap::new();

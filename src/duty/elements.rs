@@ -54,7 +54,9 @@ impl Look<'_> {
             Element::Date => Vec::new(),
             Element::Start => here(spray.time_lost || !spray.sessions.is_empty()),
             Element::End => here(ended()),
-            Element::Product => here(spray.mix.is_some() || !spray.puts.is_empty() || !spray.measured.is_empty() || !spray.loads.is_empty()),
+            Element::Product => here(
+                spray.mix.is_some() || !spray.puts.is_empty() || !spray.measured.is_empty() || !spray.loads.is_empty(),
+            ),
             Element::Registration => self.materials(element, |material| material.registration.is_some()),
             Element::Active => self.materials(element, |material| !material.actives.is_empty()),
             Element::Sds => self.materials(element, |material| material.sds.is_some()),
@@ -67,9 +69,9 @@ impl Look<'_> {
             Element::Volume => here(self.facts.finished.is_some()),
             Element::AreaTreated => here(self.facts.area.is_some()),
             Element::AreaPlanted => self.blocks(element, |block| !block.areas.is_empty()),
-            Element::Location => {
-                self.blocks(element, |block| block.location.is_some() || block.parcel.is_some() || block.survey.is_some() || block.map.is_some())
-            }
+            Element::Location => self.blocks(element, |block| {
+                block.location.is_some() || block.parcel.is_some() || block.survey.is_some() || block.map.is_some()
+            }),
             Element::Parcel => self.blocks(element, |block| block.parcel.is_some()),
             Element::Survey => self.blocks(element, |block| block.survey.is_some()),
             Element::Site => self.blocks(element, |block| block.site.is_some()),
@@ -101,7 +103,8 @@ impl Look<'_> {
             Element::Target => here(spray.target.is_some()),
             Element::Wind => here(self.calm() || spray.weather.iter().any(|reading| reading.wind.is_some())),
             Element::WindDirection => {
-                let still = |reading: &crate::journal::Reading| reading.wind.is_some_and(|wind| wind.value.value.is_zero());
+                let still =
+                    |reading: &crate::journal::Reading| reading.wind.is_some_and(|wind| wind.value.value.is_zero());
                 here(self.calm() || spray.weather.iter().any(|reading| reading.wind_from.is_some() || still(reading)))
             }
             Element::Temperature => here(spray.weather.iter().any(|reading| reading.temperature.is_some())),
@@ -136,7 +139,8 @@ impl Look<'_> {
     }
 
     fn doses(&self, element: Element, has: impl Fn(&SprayFacts, usize) -> bool) -> Vec<Lack> {
-        let asked = (0..self.facts.doses.len()).filter(|&at| concerned(self.season, self.facts.doses[at].material, self.when));
+        let asked =
+            (0..self.facts.doses.len()).filter(|&at| concerned(self.season, self.facts.doses[at].material, self.when));
         let without = asked.filter(|&at| !has(self.facts, at));
         let name = |at: usize| self.season.journal.material(self.facts.doses[at].material).named.name.to_string();
         without.map(|at| Lack { element, of: Some(name(at)), standing: None }).collect()
@@ -144,14 +148,19 @@ impl Look<'_> {
 
     fn blocks(&self, element: Element, has: impl Fn(&Block) -> bool) -> Vec<Lack> {
         let blocks = self.facts.touched.iter().map(|touched| self.season.journal.block(touched.block));
-        let lack = |block: &Block| Lack { element, of: Some(block.named.name.to_string()), standing: Some(block.named.span) };
+        let lack =
+            |block: &Block| Lack { element, of: Some(block.named.name.to_string()), standing: Some(block.named.span) };
         blocks.filter(|block| !has(block)).map(lack).collect()
     }
 
     fn people(&self, element: Element, people: &[Ref<PersonId>], has: impl Fn(&Person) -> bool) -> Vec<Lack> {
         // Nobody named is a lack of its own.
         let people = people.iter().filter_map(|person| person.id).map(|person| self.season.journal.person(person));
-        let lack = |person: &Person| Lack { element, of: Some(person.named.name.to_string()), standing: Some(person.named.span) };
+        let lack = |person: &Person| Lack {
+            element,
+            of: Some(person.named.name.to_string()),
+            standing: Some(person.named.span),
+        };
         people.filter(|person| !has(person)).map(lack).collect()
     }
 
@@ -159,13 +168,16 @@ impl Look<'_> {
     fn licence(&self) -> Vec<Lack> {
         let element = Element::Licence;
         let everyone = self.spray.by.iter().chain(&self.spray.authorised);
-        let known: Vec<&Person> = everyone.clone().filter_map(|person| person.id).map(|id| self.season.journal.person(id)).collect();
+        let known: Vec<&Person> =
+            everyone.clone().filter_map(|person| person.id).map(|id| self.season.journal.person(id)).collect();
         let unknown = everyone.clone().any(|person| person.id.is_none());
         if unknown || known.iter().any(|person| person.licence.is_some()) {
             return Vec::new();
         }
         match known.first() {
-            Some(person) => vec![Lack { element, of: Some(person.named.name.to_string()), standing: Some(person.named.span) }],
+            Some(person) => {
+                vec![Lack { element, of: Some(person.named.name.to_string()), standing: Some(person.named.span) }]
+            }
             None => Vec::new(),
         }
     }

@@ -13,12 +13,15 @@ pub fn holds(season: &Season<'_>, facts: &SprayFacts, when: &When) -> bool {
     }
     let journal = season.journal;
     let spray = facts.spray(journal);
-    let any_block = |test: &dyn Fn(&Block) -> bool| facts.touched.iter().any(|touched| test(journal.block(touched.block)));
+    let any_block =
+        |test: &dyn Fn(&Block) -> bool| facts.touched.iter().any(|touched| test(journal.block(touched.block)));
     let workers = |wanted: bool| any_block(&|block| block.workers.is_some_and(|workers| workers.value == wanted));
     let enclosed = |wanted: bool| any_block(&|block| block.enclosed.is_some_and(|enclosed| enclosed.value) == wanted);
     let organic = |wanted: bool| any_block(&|block| is_organic(season, block) == wanted);
     let crops = |crops: &[String]| {
-        any_block(&|block| block.crop.as_ref().is_some_and(|crop| crops.iter().any(|known| same_crop(known, &crop.value))))
+        any_block(&|block| {
+            block.crop.as_ref().is_some_and(|crop| crops.iter().any(|known| same_crop(known, &crop.value)))
+        })
     };
     let limited = |limit: LabelLimit| {
         facts.doses.iter().any(|dose| {

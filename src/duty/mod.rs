@@ -99,11 +99,7 @@ impl<'s> Duties<'s> {
     }
 
     /// The materials of a spray that a rule is about.
-    pub fn materials<'d>(
-        &'d self,
-        facts: &'d SprayFacts,
-        rule: &'d Rule,
-    ) -> impl Iterator<Item = MaterialId> + 'd {
+    pub fn materials<'d>(&'d self, facts: &'d SprayFacts, rule: &'d Rule) -> impl Iterator<Item = MaterialId> + 'd {
         let materials = facts.doses.iter().map(|dose| dose.material);
         materials.filter(move |&material| concerned(self.season, material, &rule.when))
     }

@@ -88,7 +88,9 @@ struct RawWhen {
 pub fn read(file: &str, text: &str) -> Result<Rulebook, RulebookTrouble> {
     let raw: RawBook = toml::from_str(text).map_err(|error| trouble(file, None, syntax(text, &error)))?;
     let whole = |why: String| trouble(file, None, why);
-    let name_fits = |name: &str| !name.is_empty() && name.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-');
+    let name_fits = |name: &str| {
+        !name.is_empty() && name.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-')
+    };
     if !name_fits(&raw.name) || !raw.name.starts_with(|first: char| first.is_ascii_lowercase()) {
         return Err(whole(format!("its name `{}` is not made of lower-case letters, digits and hyphens", raw.name)));
     }
@@ -149,7 +151,9 @@ fn choice<T: Copy>(key: &str, written: &str, table: &[(&str, T)]) -> Result<T, S
 /// One of the journal's own choices.
 fn word<T: Copy>(key: &str, written: &str, all: &[T], words: &[&str]) -> Result<T, String> {
     let at = words.iter().position(|word| *word == written);
-    at.and_then(|at| all.get(at)).copied().ok_or_else(|| format!("`{key}` is `{written}`; it can be {}", words.join(", ")))
+    at.and_then(|at| all.get(at))
+        .copied()
+        .ok_or_else(|| format!("`{key}` is `{written}`; it can be {}", words.join(", ")))
 }
 
 fn day(key: &str, written: Datetime) -> Result<NaiveDate, String> {
@@ -199,10 +203,7 @@ fn when(raw: RawWhen) -> Result<When, String> {
         classes: lower(raw.classes),
         crops: lower(raw.crops),
         methods: lower(raw.methods),
-        area_at_least: raw
-            .area_at_least
-            .map(|area| amount("area-at-least", &area, Dimension::Area))
-            .transpose()?,
+        area_at_least: raw.area_at_least.map(|area| amount("area-at-least", &area, Dimension::Area)).transpose()?,
         label_limits: raw.label_limits.map(|limit| choice("label-limits", &limit, LABEL_LIMITS)).transpose()?,
     })
 }
@@ -217,7 +218,7 @@ fn status_of(key: &str, written: &str) -> Result<Status, String> {
 
 fn amount(key: &str, written: &str, dimension: Dimension) -> Result<Amount, String> {
     let amount = Amount::parse(written).ok().filter(|amount| amount.unit.dimension() == dimension);
-    amount.ok_or_else(|| format!("`{key}` is `{written}`, which is no {}", dimension.words()))
+    amount.ok_or_else(|| format!("`{key}` is `{written}`, which is no {}", dimension.word()))
 }
 
 fn seconds(key: &str, written: &str) -> Result<i64, String> {
@@ -301,7 +302,8 @@ fn demand(asks: &str, own: &mut Own) -> Result<Demand, String> {
     Ok(match asks {
         "elements" => {
             let named = |name: &String| {
-                Element::named(name).ok_or_else(|| format!("`elements` names `{name}`, which is no element of a record"))
+                Element::named(name)
+                    .ok_or_else(|| format!("`elements` names `{name}`, which is no element of a record"))
             };
             Demand::Elements(own.full_list("elements")?.iter().map(named).collect::<Result<_, _>>()?)
         }
@@ -392,7 +394,8 @@ fn statuses(own: &mut Own) -> Result<Vec<Status>, String> {
 }
 
 fn use_limit(own: &mut Own) -> Result<UseLimit, String> {
-    let exact = |written: &str| Exact::parse(written).map_err(|_| format!("`per-hectolitre` has `{written}`, no number"));
+    let exact =
+        |written: &str| Exact::parse(written).map_err(|_| format!("`per-hectolitre` has `{written}`, no number"));
     let per_hectolitre: Option<(String, String)> = own.pair("per-hectolitre", "two numbers in double quotes")?;
     Ok(UseLimit {
         substances: lower(own.full_list("substances")?),

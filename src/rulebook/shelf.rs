@@ -15,9 +15,7 @@ pub enum Came {
 }
 
 /// The files that come with the program.
-const SHIPPED: &[(&str, &str)] = &[
-    ("us-worker-protection", include_str!("../../rulebooks/us-worker-protection.toml")),
-];
+const SHIPPED: &[(&str, &str)] = &[("us-worker-protection", include_str!("../../rulebooks/us-worker-protection.toml"))];
 
 /// Rulebooks at hand, by name. An own one takes the place of a shipped one of the same name.
 #[derive(Clone, Debug, Default)]
@@ -26,6 +24,12 @@ pub struct Shelf {
 }
 
 impl Shelf {
+    /// The shelf of what comes with the program.
+    pub fn shipped() -> &'static Self {
+        static SHIPPED_ALONE: Shelf = Shelf { own: Vec::new() };
+        &SHIPPED_ALONE
+    }
+
     /// A shelf with a farm's own rulebooks, each with its file's name and text.
     ///
     /// # Errors
