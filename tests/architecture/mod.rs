@@ -97,7 +97,7 @@ fn what_comes_from_outside_stays_in_its_stage() {
         ("pest_derive", &["syntax"]),
         ("minijinja", &["render"]),
         ("codespan_reporting", &["report"]),
-        ("toml", &["rulebook"]),
+        ("toml::", &["rulebook"]),
         ("clap", &["command"]),
         ("ignore::", &["command"]),
         ("std::fs", &["command"]),
