@@ -48,6 +48,7 @@ mod nameless_entry;
 mod not_in_one_tank;
 mod posting_missing;
 mod rate_outside_range;
+mod record_incomplete;
 mod repeated_field;
 mod round_early;
 mod round_late;
@@ -169,6 +170,7 @@ pub static CHECKS: &[Check] = &[
     impossible_weather::CHECK,
     batch_unnamed::CHECK,
     batch_out_of_date::CHECK,
+    record_incomplete::CHECK,
 ];
 
 /// The check of a code.

@@ -76,7 +76,11 @@ pub fn explain_head(line: &str, entry: EntryWord, year: Option<i32>, known: &dyn
             EntryWord::Brew => "`of` and what the batch is of",
             EntryWord::Amend => "`of`, a block and a date",
             _ if entry.is_standing() => "a title in straight double quotes or the end of the line",
-            EntryWord::Receive | EntryWord::Calibrate | EntryWord::Clean => "the end of the line",
+            EntryWord::Receive | EntryWord::Calibrate | EntryWord::Clean | EntryWord::Count | EntryWord::Discard => {
+                "the end of the line"
+            }
+            EntryWord::Approve => "a comma and another material, or the end of the line",
+            EntryWord::Train => "a comma and another person, or the end of the line",
             _ => "a comma and another block, rows such as `rows 1 to 9`, or the end of the line",
         }
         .to_string();

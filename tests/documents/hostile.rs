@@ -163,15 +163,15 @@ fn notes_keep_their_own_marks_and_lose_what_acts() {
     let file = sources.add("journal.spray", text.to_string()).unwrap();
     let templates = Templates::new(Vec::new()).unwrap();
     with_book(&sources, &[file], &Scope::default(), &Found::Nothing, |book| {
-        let html = templates.records(&records(book), Format::Html).unwrap();
+        let html = templates.fill("records", &records(book), Format::Html).unwrap();
         assert!(html.contains("<strong>Stiff wind</strong>"), "{html}");
         assert!(html.contains("<a href=\"https://a.example/x\">the sheet</a>"));
         assert!(html.contains("\nthis or that or &lt;b onclick=x&gt;raw&lt;/b&gt;.\nSecond line."));
-        let markdown = templates.records(&records(book), Format::Markdown).unwrap();
+        let markdown = templates.fill("records", &records(book), Format::Markdown).unwrap();
         assert!(markdown.contains(
             "- Note: **Stiff wind**, see [the sheet](<https://a.example/x>) and this or that or \\<b onclick=x\\>raw\\</b\\>. Second line."
         ), "{markdown}");
-        assert!(!templates.season(&summary(book), Format::Html).unwrap().contains("script"));
+        assert!(!templates.fill("season", &summary(book), Format::Html).unwrap().contains("script"));
     });
 }
 
