@@ -23,10 +23,18 @@ macro_rules! shipped_file {
 
 /// The files that come with the program.
 const SHIPPED: &[(&str, &str)] = &[
+    shipped_file!("au-new-south-wales"),
+    shipped_file!("au-victoria"),
+    shipped_file!("au-western-australia"),
+    shipped_file!("ca-quebec"),
+    shipped_file!("eu-basic-substances"),
+    shipped_file!("eu-plant-protection"),
+    shipped_file!("us-california"),
     shipped_file!("us-organic"),
     shipped_file!("us-pesticide-use"),
     shipped_file!("us-private-applicator"),
     shipped_file!("us-produce-safety"),
+    shipped_file!("us-washington"),
     shipped_file!("us-worker-protection"),
 ];
 
