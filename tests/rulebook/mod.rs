@@ -3,4 +3,5 @@
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
 mod complete;
+mod dated;
 mod shipped;
