@@ -4,4 +4,5 @@
 
 mod complete;
 mod dated;
+mod own;
 mod shipped;
