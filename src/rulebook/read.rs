@@ -48,8 +48,9 @@ struct RawBook {
     rules: Vec<RawRule>,
 }
 
+/// A key that is none of these belongs to what the rule asks for, or to nothing, which [`Own`] finds out.
 #[derive(Deserialize)]
-#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+#[serde(rename_all = "kebab-case")]
 struct RawRule {
     id: String,
     asks: String,
