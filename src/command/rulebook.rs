@@ -9,7 +9,7 @@ use clap::Args;
 
 use super::{CLEAN, Failure, LoadError, load, print};
 use crate::journal::nearest_word;
-use crate::rulebook::{Came, Known, Rule, Rulebook as Book, Shelf};
+use crate::rulebook::{Came, Demand, Known, Rule, Rulebook as Book, Shelf};
 use crate::text::escape_hidden;
 
 /// The widest line, in columns.
@@ -136,7 +136,8 @@ fn one_rule(page: &mut String, rule: &Rule) {
     fact(page, 4, "source", &rule.citation);
     fact(page, 4, "in force", &rule.in_force_words());
     let read_on = rule.known_on.as_ref().map_or(String::new(), |on| format!(", {on}"));
-    let weight = if rule.known == Known::Memory { "; raises notes only" } else { "" };
+    let checked = rule.demand != Demand::Note;
+    let weight = if checked && rule.known == Known::Memory { "; raises notes only" } else { "" };
     fact(page, 4, "known", &format!("{}{read_on}{weight}", rule.known.words()));
     fact(page, 4, "says", &rule.says);
 }

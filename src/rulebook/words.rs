@@ -97,7 +97,7 @@ impl Demand {
                 let spoils = with(" and", or(&spoils.into_iter().flatten().collect::<Vec<_>>())).unwrap_or_default();
                 format!("no extract of class {}{animal}{spoils} on what is eaten", or(teas))
             }
-            Demand::Note => "nothing that can be checked".to_string(),
+            Demand::Note => "nothing that is checked; it is said to be known".to_string(),
         }
     }
 }
@@ -136,7 +136,7 @@ impl UseLimit {
             only.push(format!("at most {} a year", count(sprays, "spray")));
         }
         let only = if only.is_empty() { "as approved".to_string() } else { only.join(", ") };
-        format!("{} used only so: {only}", and(&self.substances))
+        format!("{} only so: {only}", or(&self.substances))
     }
 }
 

@@ -2,5 +2,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
+mod command;
 mod complete;
+mod data;
 mod shipped;
