@@ -5,4 +5,5 @@
 mod command;
 mod complete;
 mod data;
+mod dated;
 mod shipped;
