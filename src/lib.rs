@@ -13,6 +13,7 @@ pub mod checks;
 pub mod command;
 pub mod documents;
 pub mod finding;
+pub mod history;
 pub mod journal;
 pub mod quantity;
 pub mod render;
