@@ -29,8 +29,17 @@ fn run(season: &Season<'_>, found: &mut Findings) {
 /// What the first line of an entry must say.
 fn about(entry: EntryWord) -> &'static str {
     match entry {
-        EntryWord::Spray | EntryWord::Observe | EntryWord::Harvest | EntryWord::Work | EntryWord::Post => "which block",
+        EntryWord::Spray
+        | EntryWord::Observe
+        | EntryWord::Harvest
+        | EntryWord::Work
+        | EntryWord::Post
+        | EntryWord::Sample => "which block",
         EntryWord::Receive => "which material came",
+        EntryWord::Approve => "which materials were approved",
+        EntryWord::Train => "who was trained",
+        EntryWord::Count => "which material was counted",
+        EntryWord::Discard => "which material was thrown out",
         EntryWord::Calibrate | EntryWord::Clean => "which sprayer",
         EntryWord::Brew => "its own name and which material it is a batch of",
         EntryWord::Amend => "which record was put right: its kind, its block and its day",

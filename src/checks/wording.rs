@@ -44,6 +44,8 @@ pub(super) fn noun(entry: EntryWord) -> &'static str {
         EntryWord::Calibrate => "calibration",
         EntryWord::Clean => "cleaning",
         EntryWord::Amend => "amendment",
+        EntryWord::Approve => "approval",
+        EntryWord::Train => "training",
         entry => entry.word(),
     }
 }

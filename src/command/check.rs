@@ -7,10 +7,11 @@ use chrono::NaiveDate;
 use clap::{Args, ValueEnum};
 
 use super::{CLEAN, FOUND, Failure, load, print, today};
-use crate::checks::CHECKS;
+use crate::checks::{self, CHECKS};
 use crate::finding::{Finding, summary_counts};
 use crate::report::{Format, Options, RuleText, render};
-use crate::{Farm, check_farm};
+use crate::season::Season;
+use crate::{Farm, compile_farm};
 
 /// Look for slips in the journals.
 ///
@@ -48,8 +49,9 @@ impl Check {
         let loaded = load(&self.paths)?;
         let mut findings = Vec::new();
         for farm in &loaded.farms {
-            let farm = Farm { files: &farm.files, missing: &farm.missing };
-            findings.extend(check_farm(&loaded.sources, farm, Some(today(self.as_of))));
+            let journal = compile_farm(&loaded.sources, Farm { files: &farm.files, missing: &farm.missing });
+            let season = Season::new(&journal, &loaded.sources, Some(today(self.as_of))).with_shelf(&farm.shelf);
+            findings.extend(checks::run(&season));
         }
         // A shared folder is looked over once for every farm that uses it; its own slips are told once.
         findings.sort_by(|one, other| {

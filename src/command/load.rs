@@ -1,5 +1,6 @@
 //! Files to sources: which `.spray` files there are, which farm they belong to, and which shared folders it uses.
 
+use std::collections::BTreeSet;
 use std::fmt;
 use std::fs;
 use std::io;
@@ -8,6 +9,7 @@ use std::path::{Component, Path, PathBuf};
 use ignore::WalkBuilder;
 use rustc_hash::{FxHashMap, FxHashSet};
 
+use crate::rulebook::{RulebookTrouble, Shelf};
 use crate::syntax::{EntryWord, FieldWord, Value, first_word, read_entry, split_entries};
 use crate::text::{SourceId, Sources, Span};
 
@@ -32,6 +34,8 @@ pub struct FarmFiles {
     pub files: Vec<SourceId>,
     /// `uses` lines that name no folder.
     pub missing: Vec<Span>,
+    /// The rulebooks at hand: those that come with the program, and those of its own folder and the folders it uses.
+    pub shelf: Shelf,
 }
 
 /// Why the files could not be read.
@@ -47,6 +51,8 @@ pub enum LoadError {
     TooLarge(PathBuf),
     /// All files together are too large.
     AllTooLarge,
+    /// A rulebook cannot be used.
+    Rulebook(RulebookTrouble),
 }
 
 impl fmt::Display for LoadError {
@@ -56,6 +62,7 @@ impl fmt::Display for LoadError {
             LoadError::Walk(error) => write!(out, "cannot look through the folder: {error}"),
             LoadError::Nothing(path) => write!(out, "there is no .spray file in {}", path.display()),
             LoadError::TooLarge(path) => write!(out, "{} is larger than 1 GiB", path.display()),
+            LoadError::Rulebook(trouble) => write!(out, "{trouble}"),
             LoadError::AllTooLarge => write!(out, "the journals are larger together than 4 GiB"),
         }
     }
@@ -146,7 +153,12 @@ impl Reader {
         let mut farm_of: FxHashMap<PathBuf, Option<usize>> = FxHashMap::default();
         for home in &homes {
             farm_of.entry(self.real_folder(&home.folder)).or_insert_with(|| {
-                farms.push(FarmFiles { folder: home.folder.clone(), files: Vec::new(), missing: Vec::new() });
+                farms.push(FarmFiles {
+                    folder: home.folder.clone(),
+                    files: Vec::new(),
+                    missing: Vec::new(),
+                    shelf: Shelf::default(),
+                });
                 Some(farms.len() - 1)
             });
         }
@@ -166,12 +178,15 @@ impl Reader {
                 self.uses(home, &mut farms[farm], &mut held[farm])?;
             }
         }
+        for farm in &mut farms {
+            farm.shelf = shelf(farm, &self.sources)?;
+        }
         farms.sort_by(|one, other| one.folder.cmp(&other.folder));
         let held: FxHashSet<SourceId> = held.into_iter().flatten().collect();
         let rest: Vec<SourceId> = files.iter().copied().filter(|file| !held.contains(file)).collect();
         if let Some(&first) = rest.first() {
             let folder = folder_of(self.sources.get(first).path());
-            farms.push(FarmFiles { folder, files: rest, missing: Vec::new() });
+            farms.push(FarmFiles { folder, files: rest, missing: Vec::new(), shelf: Shelf::default() });
         }
         Ok(farms)
     }
@@ -218,6 +233,29 @@ impl Reader {
         });
         Some(Home { folder: folder_of(source.path()), uses: uses.collect() })
     }
+}
+
+/// The rulebooks of a farm's own: the `.toml` files of each folder called `rulebooks` that lies in its folder or beside
+/// a file that it uses.
+fn shelf(farm: &FarmFiles, sources: &Sources) -> Result<Shelf, LoadError> {
+    let beside = farm.files.iter().map(|&file| folder_of(sources.get(file).path()));
+    let folders: BTreeSet<PathBuf> =
+        beside.chain([farm.folder.clone()]).map(|folder| folder.join("rulebooks")).collect();
+    let mut files = Vec::new();
+    for folder in folders.iter().filter(|folder| folder.is_dir()) {
+        let unreadable = |error| LoadError::Unreadable(folder.clone(), error);
+        let mut paths: Vec<PathBuf> = Vec::new();
+        for entry in fs::read_dir(folder).map_err(unreadable)? {
+            paths.push(entry.map_err(unreadable)?.path());
+        }
+        paths.retain(|path| path.extension().is_some_and(|ending| ending == "toml") && path.is_file());
+        paths.sort();
+        for path in paths {
+            let text = fs::read_to_string(&path).map_err(|error| LoadError::Unreadable(path.clone(), error))?;
+            files.push((path.display().to_string(), text));
+        }
+    }
+    Shelf::new(&files).map_err(LoadError::Rulebook)
 }
 
 fn folder_of(path: &Path) -> PathBuf {

@@ -6,17 +6,18 @@ use std::io::Write as _;
 use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
+use clap::builder::{PossibleValue, PossibleValuesParser};
 use clap::{Args, ValueEnum};
 
 use super::{CLEAN, FOUND, Failure, load, print, today};
-use crate::documents::{Book, FarmCard, Link, Scope, index, records, summary};
+use crate::documents::{Book, FarmCard, Link, Scope, index};
 use crate::journal::{BlockId, Journal, nearest_word};
-use crate::render::{Format, Templates};
+use crate::render::{DOCUMENTS, Format, Press, Templates};
 use crate::season::Season;
 use crate::text::escape_hidden;
 use crate::{Farm, checks, compile_farm};
 
-/// Write the documents of a season: a summary, and a record of every application.
+/// Write the documents of a season.
 ///
 /// The documents of each farm are written into a folder of its own, with an
 /// index that leads to them.
@@ -31,9 +32,9 @@ pub(super) struct Report {
     /// The folder to write to; made if it is not there.
     #[arg(long, value_name = "DIR")]
     out: PathBuf,
-    /// Which document; give it twice for both. Without it: all.
-    #[arg(long = "document", value_enum, value_name = "DOCUMENT")]
-    documents: Vec<Document>,
+    /// Which document; give it again for more. Without it: all.
+    #[arg(long = "document", value_parser = document_words(), value_name = "DOCUMENT")]
+    documents: Vec<String>,
     /// What it is written as; both without it.
     #[arg(long = "as", value_enum, value_name = "FORM")]
     forms: Vec<Form>,
@@ -60,12 +61,9 @@ pub(super) struct Report {
     templates: Option<PathBuf>,
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-enum Document {
-    /// The season summary.
-    Season,
-    /// The application records.
-    Records,
+/// The documents that can be asked for, each with what it is.
+fn document_words() -> PossibleValuesParser {
+    PossibleValuesParser::new(DOCUMENTS.iter().map(|kind| PossibleValue::new(kind.word).help(kind.about)))
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
@@ -88,6 +86,8 @@ impl Report {
             return Err(Failure::Other(format!("--from {from} is after --to {to}")));
         }
         let templates = self.templates()?;
+        let forms = self.forms();
+        let press = Press { templates: &templates, forms: &forms };
         let loaded = load(&self.paths)?;
         let as_of = today(self.as_of);
         let journals: Vec<Journal> = loaded
@@ -100,25 +100,25 @@ impl Report {
         let mut cards = Vec::new();
         let mut folders = BTreeSet::new();
         for (at, blocks) in chosen {
-            let season = Season::new(&journals[at], &loaded.sources, Some(as_of));
+            let season = Season::new(&journals[at], &loaded.sources, Some(as_of)).with_shelf(&loaded.farms[at].shelf);
             let findings = checks::run(&season);
             let scope = Scope { blocks, from: self.from, to: self.to };
             let book = Book::new(&season, &findings, &loaded.farms[at].files, &scope);
             let folder = folder_name(&farm_name(&journals[at]), &mut folders);
-            let links = self.documents(&book, &templates, &folder, &mut pages)?;
+            let links = self.documents(&book, &press, &folder, &mut pages)?;
             cards.push(FarmCard::new(&book, links));
         }
         let errors = cards.iter().any(|card| card.head.counts.errors > 0);
         let view = index(cards);
-        for form in self.forms() {
-            let text = templates.index(&view, form).map_err(Failure::other)?;
-            pages.push(Page { path: PathBuf::from(format!("index.{}", form.ending())), text });
-        }
+        let view = press.sheet("index", "Index", "index", &view).map_err(Failure::other)?;
+        pages.extend(
+            view.forms.into_iter().map(|(ending, text)| Page { path: PathBuf::from(format!("index.{ending}")), text }),
+        );
         // Everything is filled in before anything is written: a template that fails leaves the folder as it was.
         for page in &pages {
             write(&self.out.join(&page.path), &page.text)?;
         }
-        let index = self.out.join(format!("index.{}", self.forms()[0].ending()));
+        let index = self.out.join(format!("index.{}", forms[0].ending()));
         print(&format!("{}\n", escape_hidden(&index.display().to_string())))?;
         Ok(if errors { FOUND } else { CLEAN })
     }
@@ -133,27 +133,20 @@ impl Report {
     fn documents(
         &self,
         book: &Book<'_>,
-        templates: &Templates,
+        press: &Press<'_>,
         folder: &str,
         pages: &mut Vec<Page>,
     ) -> Result<Vec<Link>, Failure> {
-        let wanted = |document| self.documents.is_empty() || self.documents.contains(&document);
-        let markdown = self.forms().contains(&Format::Markdown);
         let mut links = Vec::new();
-        if wanted(Document::Season) {
-            let view = summary(book);
-            links.push(Link { title: "Season summary", path: format!("{folder}/season"), markdown });
-            for form in self.forms() {
-                let text = templates.season(&view, form).map_err(Failure::other)?;
-                pages.push(Page { path: Path::new(folder).join(format!("season.{}", form.ending())), text });
-            }
-        }
-        if wanted(Document::Records) {
-            let view = records(book);
-            links.push(Link { title: "Application records", path: format!("{folder}/records"), markdown });
-            for form in self.forms() {
-                let text = templates.records(&view, form).map_err(Failure::other)?;
-                pages.push(Page { path: Path::new(folder).join(format!("records.{}", form.ending())), text });
+        for kind in DOCUMENTS
+            .iter()
+            .filter(|kind| self.documents.is_empty() || self.documents.iter().any(|word| word == kind.word))
+        {
+            for sheet in (kind.print)(book, press).map_err(Failure::other)? {
+                let endings = sheet.forms.iter().map(|(ending, _)| *ending).collect();
+                links.push(Link { title: sheet.title, path: format!("{folder}/{}", sheet.name), endings });
+                let path = |ending| Path::new(folder).join(format!("{}.{ending}", sheet.name));
+                pages.extend(sheet.forms.into_iter().map(|(ending, text)| Page { path: path(ending), text }));
             }
         }
         Ok(links)

@@ -34,11 +34,11 @@ pub struct FarmCard {
 #[derive(Clone, Debug, Serialize)]
 pub struct Link {
     /// What it is.
-    pub title: &'static str,
+    pub title: String,
     /// Where it is, seen from the index, without its ending.
     pub path: String,
-    /// Whether it was written as Markdown too.
-    pub markdown: bool,
+    /// The endings of its files.
+    pub endings: Vec<&'static str>,
 }
 
 impl FarmCard {

@@ -269,7 +269,7 @@ pub(super) fn parties(book: &Book<'_>, people: &[Ref<PersonId>]) -> Vec<Party> {
         Party {
             name: book.person(*person),
             address: book.some_words(known.and_then(|person| person.address)),
-            licence: book.some_words(known.and_then(|person| person.licence)),
+            licence: book.some_words(known.and_then(|person| person.licence).map(|licence| licence.span)),
         }
     };
     people.iter().map(one).collect()

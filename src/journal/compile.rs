@@ -328,8 +328,8 @@ impl<'s> Reader<'s> {
         }
         // A page whose date could not be read has said so; its entries stay quiet.
         let Some(day) = day_of(piece, pages) else { return };
-        let needs_block = !matches!(kind, EntryWord::Weather | EntryWord::Post | EntryWord::Day);
-        if needs_block && entry.head.names.is_empty() && entry.strays.iter().all(|stray| !stray.head) {
+        let needs_name = !matches!(kind, EntryWord::Weather | EntryWord::Post | EntryWord::Day);
+        if needs_name && entry.head.names.is_empty() && entry.strays.iter().all(|stray| !stray.head) {
             lowering.trouble(Trouble::NamelessEntry { line: entry.head.line, entry: kind });
         }
         let at = At { day, line: entry.head.line, entry: entry.span };
@@ -344,6 +344,11 @@ impl<'s> Reader<'s> {
             EntryWord::Calibrate => part.calibrations.extend(lowering.calibration(&entry, at)),
             EntryWord::Clean => part.cleanings.extend(lowering.cleaning(&entry, at)),
             EntryWord::Amend => part.amendments.extend(lowering.amendment(&entry, at)),
+            EntryWord::Approve => part.approvals.push(lowering.approval(&entry, at)),
+            EntryWord::Train => part.trainings.push(lowering.training(&entry, at)),
+            EntryWord::Sample => part.samples.push(lowering.lab_sample(&entry, at)),
+            EntryWord::Count => part.counts.extend(lowering.shelf_count(&entry, at)),
+            EntryWord::Discard => part.discards.extend(lowering.discard(&entry, at)),
             _ => {}
         }
     }
@@ -382,6 +387,11 @@ fn gather(journal: &mut Journal, parts: Vec<Journal>) {
         journal.calibrations.append(&mut part.calibrations);
         journal.cleanings.append(&mut part.cleanings);
         journal.amendments.append(&mut part.amendments);
+        journal.approvals.append(&mut part.approvals);
+        journal.trainings.append(&mut part.trainings);
+        journal.samples.append(&mut part.samples);
+        journal.counts.append(&mut part.counts);
+        journal.discards.append(&mut part.discards);
         journal.accepts.append(&mut part.accepts);
         journal.troubles.append(&mut part.troubles);
     }

@@ -2,7 +2,7 @@
 
 use chrono::{NaiveDate, NaiveDateTime};
 
-use super::{BlockId, BrewId, MaterialId, MixId, Named, PersonId, Put, Ref, RigId, WaterId, Written};
+use super::{BlockId, BrewId, MaterialId, MixId, Named, PersonId, Put, Ref, RigId, Signed, WaterId, Written};
 use crate::quantity::{Amount, Exact};
 use crate::syntax::{EntryWord, Which};
 use crate::text::Span;
@@ -142,6 +142,8 @@ pub struct Spray {
     pub leftover: Option<Box<Leftover>>,
     /// When and by whom it was written down.
     pub entered: Option<Box<Entered>>,
+    /// Signatures.
+    pub signed: Vec<Signed>,
     /// The test, plan or recommendation behind it.
     pub evidence: Option<Span>,
     /// Notes.
@@ -248,6 +250,8 @@ pub struct Observation {
     pub photos: Vec<Span>,
     /// When and by whom it was written down.
     pub entered: Option<Box<Entered>>,
+    /// Signatures.
+    pub signed: Vec<Signed>,
     /// Notes.
     pub notes: Vec<Span>,
 }
@@ -333,6 +337,8 @@ pub struct Harvest {
     pub crew: Option<Span>,
     /// When and by whom it was written down.
     pub entered: Option<Box<Entered>>,
+    /// Signatures.
+    pub signed: Vec<Signed>,
     /// Notes.
     pub notes: Vec<Span>,
 }
@@ -354,6 +360,8 @@ pub struct Work {
     pub crew: Option<Span>,
     /// When and by whom it was written down.
     pub entered: Option<Box<Entered>>,
+    /// Signatures.
+    pub signed: Vec<Signed>,
     /// Notes.
     pub notes: Vec<Span>,
 }
@@ -429,6 +437,8 @@ pub struct Brew {
     pub use_by: Option<Written<NaiveDate>>,
     /// Its pH.
     pub ph: Option<Written<Exact>>,
+    /// The water it was made with.
+    pub water: Option<Ref<WaterId>>,
     /// Who made it.
     pub by: Vec<Ref<PersonId>>,
 }

@@ -55,21 +55,19 @@ impl<'j> Lowering<'j> {
         let rule = entry_rule(kind);
         let mut fields = Vec::with_capacity(entry.fields.len());
         let mut notes = Vec::new();
-        let mut seen = 0u128;
         let mut first_of = [None; FieldWord::ALL.len()];
         for field in &entry.fields {
             let Some(field_rule) = rule.field(field.word) else {
                 self.trouble(Trouble::MisplacedField { at: field.at, word: field.word, entry: kind });
                 continue;
             };
-            let bit = 1u128 << field.word as u32;
-            if seen & bit != 0 && !field_rule.repeats {
-                let first = first_of[field.word as usize].unwrap_or(field.at);
-                self.trouble(Trouble::RepeatedField { first, again: field.at, word: field.word });
-                continue;
-            }
-            seen |= bit;
-            first_of[field.word as usize].get_or_insert(field.at);
+            match &mut first_of[field.word as usize] {
+                Some(first) if !field_rule.repeats => {
+                    self.trouble(Trouble::RepeatedField { first: *first, again: field.at, word: field.word });
+                    continue;
+                }
+                first => first.get_or_insert(field.at),
+            };
             match &field.value {
                 Value::Note(_) => notes.push(field.span),
                 Value::Accept { code, reason } => {
@@ -84,7 +82,7 @@ impl<'j> Lowering<'j> {
             let missing: Vec<FieldWord> = rule
                 .fields
                 .iter()
-                .filter(|field| field.required && seen & (1u128 << field.word as u32) == 0)
+                .filter(|field| field.required && first_of[field.word as usize].is_none())
                 .map(|field| field.word)
                 .collect();
             if !missing.is_empty() {

@@ -5,10 +5,15 @@
 
 mod compile;
 mod dated;
+mod law;
 mod lower;
 mod measures;
 mod names;
+mod paper;
 mod read_dated;
+mod read_law;
+mod read_material;
+mod read_paper;
 mod read_standing;
 mod standing;
 mod trouble;
@@ -16,8 +21,10 @@ mod words;
 
 pub use compile::{Files, compile};
 pub use dated::*;
+pub use law::*;
 pub use names::nearest as nearest_word;
 pub use names::same_crop;
+pub use paper::*;
 pub use read_standing::stage_words;
 pub use standing::*;
 pub use trouble::{DateTrouble, NameSort, Trouble};
@@ -134,6 +141,16 @@ pub struct Journal {
     pub cleanings: Vec<Cleaning>,
     /// Corrections.
     pub amendments: Vec<Amendment>,
+    /// Materials approved.
+    pub approvals: Vec<Approval>,
+    /// People trained.
+    pub trainings: Vec<Training>,
+    /// Samples sent to laboratories.
+    pub samples: Vec<LabSample>,
+    /// The shelf counted.
+    pub counts: Vec<ShelfCount>,
+    /// What left the shed unused.
+    pub discards: Vec<Discard>,
     /// Findings let stand on purpose.
     pub accepts: Vec<Accept>,
     /// What could not be understood.

@@ -15,7 +15,7 @@ const GOODS: &[Dimension] = &[Dimension::Mass, Dimension::Volume, Dimension::Oun
 
 impl Lowering<'_> {
     /// Blocks and rows of an entry's first line.
-    fn ground(&mut self, entry: &Entry) -> Ground {
+    pub(super) fn ground(&mut self, entry: &Entry) -> Ground {
         let blocks = self.refer_all(&entry.head.names, NameSort::Block, BlockId);
         Ground { blocks, rows: self.picked(entry.head.rows.as_ref()) }
     }
@@ -51,6 +51,7 @@ impl Lowering<'_> {
             stopped: None,
             leftover: None,
             entered: None,
+            signed: Vec::new(),
             evidence: None,
             notes,
         };
@@ -89,6 +90,7 @@ impl Lowering<'_> {
                 FieldWord::Stopped => spray.stopped = text(field),
                 FieldWord::Leftover => spray.leftover = self.leftover(field).map(Box::new),
                 FieldWord::Entered => spray.entered = self.entered(field),
+                FieldWord::Signed => spray.signed.extend(self.signed(field)),
                 FieldWord::Evidence => spray.evidence = text(field),
                 _ => {}
             }
@@ -234,6 +236,7 @@ impl Lowering<'_> {
             fruit_set: None,
             photos: Vec::new(),
             entered: None,
+            signed: Vec::new(),
             notes,
         };
         for field in fields {
@@ -283,6 +286,7 @@ impl Lowering<'_> {
                 }
                 FieldWord::Photo => seen.photos.extend(text(field)),
                 FieldWord::Entered => seen.entered = self.entered(field),
+                FieldWord::Signed => seen.signed.extend(self.signed(field)),
                 _ => {}
             }
         }
@@ -350,6 +354,7 @@ impl Lowering<'_> {
             by: Vec::new(),
             crew: None,
             entered: None,
+            signed: Vec::new(),
             notes,
         };
         for field in fields {
@@ -360,6 +365,7 @@ impl Lowering<'_> {
                 FieldWord::By => harvest.by = self.people(field),
                 FieldWord::Crew => harvest.crew = text(field),
                 FieldWord::Entered => harvest.entered = self.entered(field),
+                FieldWord::Signed => harvest.signed.extend(self.signed(field)),
                 _ => {}
             }
         }
@@ -377,6 +383,7 @@ impl Lowering<'_> {
             by: Vec::new(),
             crew: None,
             entered: None,
+            signed: Vec::new(),
             notes,
         };
         for field in fields {
@@ -386,6 +393,7 @@ impl Lowering<'_> {
                 FieldWord::By => work.by = self.people(field),
                 FieldWord::Crew => work.crew = text(field),
                 FieldWord::Entered => work.entered = self.entered(field),
+                FieldWord::Signed => work.signed.extend(self.signed(field)),
                 _ => {}
             }
         }
@@ -426,27 +434,6 @@ impl Lowering<'_> {
         posted
     }
 
-    pub(super) fn receipt(&mut self, entry: &Entry, at: At) -> Option<Receipt> {
-        let (fields, _) = self.survey(entry, EntryWord::Receive);
-        self.head_has_only(entry, EntryWord::Receive, 1, false, false, false);
-        let material = self.refer(*entry.head.names.first()?, NameSort::Material, MaterialId);
-        let mut receipt = Receipt { at, material, amount: None, lot: None, supplier: None, invoice: None };
-        for field in fields {
-            match field.word {
-                FieldWord::Amount => {
-                    receipt.amount = self
-                        .amount_field(field, &[Dimension::Mass, Dimension::Volume, Dimension::Ounce])
-                        .and_then(|w| Some(Written::new(self.settled(w.value, material, w.span)?, w.span)));
-                }
-                FieldWord::Lot => receipt.lot = text(field),
-                FieldWord::Supplier => receipt.supplier = text(field),
-                FieldWord::Invoice => receipt.invoice = text(field),
-                _ => {}
-            }
-        }
-        Some(receipt)
-    }
-
     pub(super) fn brew(&mut self, entry: &Entry, at: At) -> Brew {
         let (fields, notes) = self.survey(entry, EntryWord::Brew);
         self.head_has_only(entry, EntryWord::Brew, 1, true, false, false);
@@ -463,6 +450,7 @@ impl Lowering<'_> {
             ready: None,
             use_by: None,
             ph: None,
+            water: None,
             by: Vec::new(),
         };
         for field in fields {
@@ -474,6 +462,7 @@ impl Lowering<'_> {
                 FieldWord::Ph => {
                     brew.ph = measure(field).and_then(|m| Some(Written::new(self.ph(m)?, m.span)));
                 }
+                FieldWord::Water => brew.water = self.one(field, NameSort::Water, WaterId),
                 FieldWord::By => brew.by = self.people(field),
                 _ => {}
             }
@@ -481,7 +470,7 @@ impl Lowering<'_> {
         brew
     }
 
-    fn day_field(&mut self, field: &Field) -> Option<Written<chrono::NaiveDate>> {
+    pub(super) fn day_field(&mut self, field: &Field) -> Option<Written<chrono::NaiveDate>> {
         let Value::Day(day) = field.value else { return None };
         self.date(day).map(|date| Written::new(date, day))
     }

@@ -3,7 +3,10 @@
 use chrono::NaiveDate;
 use chrono_tz::Tz;
 
-use super::{BlockId, MaterialId, MixId, Ref, Written};
+use super::{
+    Adopted, BlockId, HistoryFrom, LabelLimits, Licence, MaterialId, MixId, Origin, Purpose, Ref, Status, WaterKind,
+    Written,
+};
 use crate::quantity::{Amount, Density, Exact, Form, Rate, System, Unit};
 use crate::text::Span;
 
@@ -74,6 +77,14 @@ pub struct Farm {
     pub uses: Vec<Span>,
     /// Postings asked for at every spray in a block with workers.
     pub needs: Needs,
+    /// Operator identification or permit number.
+    pub permit: Option<Span>,
+    /// Sets of rules that the farm works under.
+    pub rulebooks: Vec<Adopted>,
+    /// How many years the farm keeps its records.
+    pub keep: Option<Written<u32>>,
+    /// Since when the git history of the folder says something about the records.
+    pub history: Option<Written<HistoryFrom>>,
 }
 
 /// A block, plot or bed.
@@ -99,6 +110,16 @@ pub struct Block {
     pub eppo: Option<Span>,
     /// Whether people other than the family work here.
     pub workers: Option<Written<bool>>,
+    /// Site identification number.
+    pub site: Option<Span>,
+    /// County, section, township and range.
+    pub survey: Option<Span>,
+    /// The map that shows it.
+    pub map: Option<Span>,
+    /// Whether it is closed in.
+    pub enclosed: Option<Written<bool>>,
+    /// Whether the part that is eaten can touch the soil or be splashed from it.
+    pub soil_contact: Option<Written<bool>>,
 }
 
 /// How a block is planted.
@@ -134,9 +155,11 @@ pub struct Person {
     /// Short name and full name.
     pub named: Named,
     /// Licence and its last day.
-    pub licence: Option<Span>,
+    pub licence: Option<Licence>,
     /// What the person does.
     pub role: Option<Span>,
+    /// Whether the person is the owner or of the immediate family.
+    pub family: Option<Written<bool>>,
     /// Postal address.
     pub address: Option<Span>,
     /// How to reach the person.
@@ -156,6 +179,8 @@ pub struct Rig {
     pub nozzles: Option<Span>,
     /// Droplet size class.
     pub droplets: Option<Span>,
+    /// How high above the ground the spray leaves it.
+    pub height: Option<Written<Amount>>,
 }
 
 /// A source of spray water.
@@ -165,6 +190,8 @@ pub struct Water {
     pub named: Named,
     /// Where it comes from.
     pub source: Option<Span>,
+    /// What it is.
+    pub kind: Option<Written<WaterKind>>,
     /// pH over time.
     pub ph: Vec<Dated<Exact>>,
     /// Hardness over time, as mg of calcium carbonate per litre.
@@ -190,6 +217,14 @@ pub struct Material {
     pub classes: Vec<Written<Box<str>>>,
     /// Registration number.
     pub registration: Option<Span>,
+    /// What it is to the law here, where that is written; [`Material::status`] concludes the rest.
+    pub status: Option<Written<Status>>,
+    /// How it came to be.
+    pub origin: Option<Written<Origin>>,
+    /// What it is used for here.
+    pub purposes: Vec<Written<Purpose>>,
+    /// What its label ties its use to.
+    pub label_limits: LabelLimits,
     /// Allowed rates.
     pub rates: Vec<RateRange>,
     /// Re-entry interval.
@@ -228,6 +263,11 @@ impl Material {
     /// Whether it is of a class or has that name, both in lower case.
     pub fn is(&self, class_or_name: &str) -> bool {
         *self.named.name == *class_or_name || self.classes.iter().any(|class| *class.value == *class_or_name)
+    }
+
+    /// What it is to the law here: as written, or else registered where a registration number is written.
+    pub fn status(&self) -> Option<Status> {
+        self.status.map(|status| status.value).or(self.registration.map(|_| Status::Registered))
     }
 
     /// Liquid or dry, where known.

@@ -1,6 +1,7 @@
 //! View models and templates to HTML and Markdown. The only place that knows of the template engine.
 
 mod escape;
+mod press;
 mod prose;
 mod trouble;
 
@@ -9,9 +10,9 @@ use minijinja::value::{Serde, Value};
 use minijinja::{AutoEscape, Environment, Error, Output, State, UndefinedBehavior};
 use serde::Serialize;
 
+pub use press::{DOCUMENTS, DocumentKind, Press, Sheet};
 pub use trouble::TemplateTrouble;
 
-use crate::documents::{Index, Records, Summary};
 use crate::journal::nearest_word;
 
 /// What a document is written as.
@@ -92,31 +93,11 @@ impl Templates {
         Ok(Self { environment })
     }
 
-    /// A season summary.
+    /// Fills the templates of a name with a view.
     ///
     /// # Errors
     /// A [`TemplateTrouble`] where a template asks for what is not there.
-    pub fn season(&self, view: &Summary, format: Format) -> Result<String, TemplateTrouble> {
-        self.fill("season", view, format)
-    }
-
-    /// Application records.
-    ///
-    /// # Errors
-    /// As [`Templates::season`].
-    pub fn records(&self, view: &Records, format: Format) -> Result<String, TemplateTrouble> {
-        self.fill("records", view, format)
-    }
-
-    /// The page that leads to all documents.
-    ///
-    /// # Errors
-    /// As [`Templates::season`].
-    pub fn index(&self, view: &Index, format: Format) -> Result<String, TemplateTrouble> {
-        self.fill("index", view, format)
-    }
-
-    fn fill(&self, document: &str, view: &impl Serialize, format: Format) -> Result<String, TemplateTrouble> {
+    pub fn fill(&self, document: &str, view: &impl Serialize, format: Format) -> Result<String, TemplateTrouble> {
         let name = format!("{document}.{}", format.ending());
         let view = Value::from(Serde(view));
         let fill = |environment: &Environment<'static>| environment.get_template(&name)?.render(&view);

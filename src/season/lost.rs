@@ -38,6 +38,21 @@ impl Lost {
         if journal.receipts.iter().any(|receipt| receipt.material.id.is_none()) {
             lost.kinds.insert(EntryWord::Receive);
         }
+        if journal.approvals.iter().any(|one| one.materials.iter().any(|material| material.id.is_none())) {
+            lost.kinds.insert(EntryWord::Approve);
+        }
+        if journal.trainings.iter().any(|one| one.people.iter().any(|person| person.id.is_none())) {
+            lost.kinds.insert(EntryWord::Train);
+        }
+        if journal.samples.iter().any(|sample| unknown(&sample.ground)) {
+            lost.kinds.insert(EntryWord::Sample);
+        }
+        if journal.counts.iter().any(|count| count.material.id.is_none()) {
+            lost.kinds.insert(EntryWord::Count);
+        }
+        if journal.discards.iter().any(|discard| discard.material.id.is_none()) {
+            lost.kinds.insert(EntryWord::Discard);
+        }
         if journal.brews.iter().any(|brew| brew.material.is_some_and(|of| of.id.is_none())) {
             lost.kinds.insert(EntryWord::Brew);
         }

@@ -29,6 +29,7 @@ pub use tank::{
 
 use crate::journal::{BlockId, Interval, Journal, MaterialId, Session, Spray, same_crop};
 use crate::quantity::Amount;
+use crate::rulebook::Shelf;
 use crate::syntax::EntryWord;
 use crate::text::{Sources, Span};
 
@@ -41,6 +42,8 @@ pub struct Season<'j> {
     pub sources: &'j Sources,
     /// The farm's time zone.
     pub zone: Zone,
+    /// The rulebooks at hand.
+    pub shelf: &'j Shelf,
     /// The day that counts as today, if one was given.
     pub as_of: Option<NaiveDate>,
     /// Every spray, in the order of time.
@@ -152,7 +155,13 @@ impl<'j> Season<'j> {
         let runs = runs(journal, sources, &sprays, &by_block);
         let entries = block_entries(journal, &zone);
         let lost = lost::Lost::new(journal, sources);
-        Self { journal, sources, zone, as_of, sprays, by_block, recipes, runs, entries, lost }
+        Self { journal, sources, zone, shelf: Shelf::shipped(), as_of, sprays, by_block, recipes, runs, entries, lost }
+    }
+
+    /// With the farm's own rulebooks at hand, too.
+    #[must_use]
+    pub fn with_shelf(self, shelf: &'j Shelf) -> Self {
+        Self { shelf, ..self }
     }
 
     /// Whether some record of a kind may be missing because something could not be read. Where it may, that there is no

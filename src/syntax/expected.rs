@@ -45,6 +45,12 @@ fn in_words(rule: Rule) -> &'static str {
         Rule::posting => "`sheet` or `signs`",
         Rule::load => "a volume, such as `500 gal` or `2 of 500 gal`",
         Rule::leftover => "a volume, such as `8 gal`",
+        Rule::signed => "`by`, who signed, `on` and a date",
+        Rule::licence | Rule::licence_number => "the number of the licence",
+        Rule::rulebook => "the name of a set of rules",
+        Rule::until => "`until` and a date",
+        Rule::keep => "how many years, such as `5 years`",
+        Rule::history | Rule::no_history => "`none`, or `from` and a date",
         Rule::accept => "the name of a finding, and the reason",
         Rule::limit => "a limit, such as `at most 6 oz per gal`",
         Rule::contents | Rule::content => "a name and a quantity, such as `Mg 9.86 %`",
@@ -82,7 +88,7 @@ fn in_words(rule: Rule) -> &'static str {
 
 /// Whether a day could stand where this was looked for.
 pub(super) fn takes_date(rule: Rule) -> bool {
-    matches!(rule, Rule::date | Rule::day | Rule::day_of | Rule::entered | Rule::start | Rule::from)
+    matches!(rule, Rule::date | Rule::day | Rule::day_of | Rule::entered | Rule::start | Rule::from | Rule::until)
 }
 
 /// Whether a day or a time could stand where this was looked for.
@@ -101,7 +107,7 @@ fn fits(rule: Rule, field: Option<FieldWord>, before: &str) -> bool {
             matches!(field, Some(F::Rate | F::Preharvest | F::Spacing | F::Season | F::Total | F::Leftover))
         }
         Rule::of => field == Some(F::Season),
-        Rule::from => matches!(field, Some(F::Area | F::Ph | F::Hardness)),
+        Rule::from => matches!(field, Some(F::Area | F::Ph | F::Hardness | F::Rulebook | F::History)),
         Rule::next_day => field == Some(F::Time) && !before.contains(" to "),
         _ => true,
     }

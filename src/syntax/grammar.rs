@@ -1,4 +1,5 @@
-//! The only file that names the grammar's engine and its generated rules, with [`super::read`], which walks them.
+//! The only file that names the grammar's engine and its generated rules, with [`super::read`] and
+//! [`super::read_value`], which walk them.
 
 /// The grammar of `grammar/`, compiled in.
 #[derive(pest_derive::Parser)]

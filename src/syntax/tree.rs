@@ -105,6 +105,8 @@ pub enum Value {
     Leftover { left: Measure, rows: Option<RowPick>, text: Option<Span> },
     /// `entered 2026-05-15 07:30 by r-vale`.
     Entered { date: Span, clock: Option<Span>, by: Vec<Span> },
+    /// `signed by r-vale on 2026-05-15 08:00`.
+    Signed { by: Vec<Span>, date: Span, clock: Option<Span> },
     /// `incidence leaf-spot 7 of 100 leaves`.
     Incidence { what: Span, count: Count },
     /// `fruit-set 40 of 120 flowers`.
@@ -121,6 +123,14 @@ pub enum Value {
     Posting { what: Vec<Span>, at: Option<Moment> },
     /// `accept round-late rain all week`.
     Accept { code: Span, reason: Span },
+    /// `licence PA-2207 until 2027-12-31`.
+    Licence { number: Span, until: Option<Span> },
+    /// `rulebook us-organic from 2024-01-01 until 2026-12-31`.
+    Rulebooks { names: Vec<Span>, from: Option<Span>, until: Option<Span> },
+    /// `keep 5 years`.
+    Years(Span),
+    /// `history from 2026-03-01`; no day for `none`.
+    History { from: Option<Span> },
 }
 
 /// A quantity as written, with its limits and its basis.

@@ -78,23 +78,23 @@ fn views(text: &str, found: &Found) -> (Summary, Records) {
 
 fn write(book: &Book<'_>, templates: &Templates) -> Vec<Written> {
     let (season, sheets) = (summary(book), records(book));
-    let links = vec![Link { title: "Season summary", path: "farm/season".to_string(), markdown: true }];
+    let links = vec![Link { title: "Season summary".into(), path: "farm/season".into(), endings: vec!["html", "md"] }];
     let cards = index(vec![FarmCard::new(book, links)]);
     vec![
         Written {
             name: "season",
-            html: templates.season(&season, Format::Html).unwrap(),
-            markdown: templates.season(&season, Format::Markdown).unwrap(),
+            html: templates.fill("season", &season, Format::Html).unwrap(),
+            markdown: templates.fill("season", &season, Format::Markdown).unwrap(),
         },
         Written {
             name: "records",
-            html: templates.records(&sheets, Format::Html).unwrap(),
-            markdown: templates.records(&sheets, Format::Markdown).unwrap(),
+            html: templates.fill("records", &sheets, Format::Html).unwrap(),
+            markdown: templates.fill("records", &sheets, Format::Markdown).unwrap(),
         },
         Written {
             name: "index",
-            html: templates.index(&cards, Format::Html).unwrap(),
-            markdown: templates.index(&cards, Format::Markdown).unwrap(),
+            html: templates.fill("index", &cards, Format::Html).unwrap(),
+            markdown: templates.fill("index", &cards, Format::Markdown).unwrap(),
         },
     ]
 }

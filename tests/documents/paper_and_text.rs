@@ -52,8 +52,8 @@ fn everything(folder: &std::path::Path) -> String {
     for farm in &loaded.farms {
         with_book(&loaded.sources, &farm.files, &Scope::default(), &Found::Checked, |book| {
             for format in [Format::Html, Format::Markdown] {
-                all.push_str(&templates.season(&summary(book), format).unwrap());
-                all.push_str(&templates.records(&records(book), format).unwrap());
+                all.push_str(&templates.fill("season", &summary(book), format).unwrap());
+                all.push_str(&templates.fill("records", &records(book), format).unwrap());
             }
         });
     }

@@ -11,7 +11,7 @@ fn season_with(name: &str, text: &str) -> Result<String, String> {
         Templates::new(vec![(name.to_string(), text.to_string())]).map_err(|trouble| trouble.to_string())?;
     let loaded = loaded("home-orchard");
     with_book(&loaded.sources, &loaded.farms[0].files, &Scope::default(), &Found::Nothing, |book| {
-        templates.season(&summary(book), Format::Html).map_err(|trouble| trouble.to_string())
+        templates.fill("season", &summary(book), Format::Html).map_err(|trouble| trouble.to_string())
     })
 }
 
@@ -40,8 +40,8 @@ fn values_are_escaped_in_templates_of_the_users_own_too() {
     let mut sources = foliary::text::Sources::new();
     let file = sources.add("journal.spray", text.to_string()).unwrap();
     with_book(&sources, &[file], &Scope::default(), &Found::Nothing, |book| {
-        assert_eq!(templates.records(&records(book), Format::Html).unwrap(), "&lt;b&gt;");
-        assert_eq!(templates.records(&records(book), Format::Markdown).unwrap(), "\\<b\\>\n");
+        assert_eq!(templates.fill("records", &records(book), Format::Html).unwrap(), "&lt;b&gt;");
+        assert_eq!(templates.fill("records", &records(book), Format::Markdown).unwrap(), "\\<b\\>\n");
     });
 }
 

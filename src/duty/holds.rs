@@ -1,0 +1,76 @@
+//! For which sprays, and for which of their materials, a rule holds. Where the journal does not say whether a condition
+//! is met, the rule is not applied: what is missing for that is a finding of its own.
+
+use super::purpose::{Against, against};
+use crate::journal::{Block, MaterialId, same_crop};
+use crate::rulebook::{LabelLimit, When};
+use crate::season::{Season, SprayFacts};
+
+/// Whether a rule holds for a spray.
+pub fn holds(season: &Season<'_>, facts: &SprayFacts, when: &When) -> bool {
+    if when.always() {
+        return true;
+    }
+    let journal = season.journal;
+    let spray = facts.spray(journal);
+    let any_block =
+        |test: &dyn Fn(&Block) -> bool| facts.touched.iter().any(|touched| test(journal.block(touched.block)));
+    let workers = |wanted: bool| any_block(&|block| block.workers.is_some_and(|workers| workers.value == wanted));
+    let enclosed = |wanted: bool| any_block(&|block| block.enclosed.is_some_and(|enclosed| enclosed.value) == wanted);
+    let organic = |wanted: bool| any_block(&|block| is_organic(season, block) == wanted);
+    let crops = |crops: &[String]| {
+        any_block(&|block| {
+            block.crop.as_ref().is_some_and(|crop| crops.iter().any(|known| same_crop(known, &crop.value)))
+        })
+    };
+    let limited = |limit: LabelLimit| {
+        facts.doses.iter().any(|dose| {
+            let limits = &journal.material(dose.material).label_limits;
+            match limit {
+                LabelLimit::Time => limits.time.is_some(),
+                LabelLimit::Stage => limits.stage.is_some(),
+                LabelLimit::Weather => limits.weather.is_some(),
+            }
+        })
+    };
+    let method = || {
+        let rig = spray.rig.and_then(|rig| rig.id).map(|rig| journal.rig(rig));
+        let words = rig.and_then(|rig| rig.method).map(|method| season.words(method).to_lowercase());
+        words.is_some_and(|words| when.methods.iter().any(|method| words.contains(method.as_str())))
+    };
+    let licensed = || {
+        let mut people = spray.by.iter().chain(&spray.authorised).filter_map(|person| person.id);
+        people.any(|person| journal.person(person).licence.is_some())
+    };
+    let large = |least: crate::quantity::Amount| {
+        let area = facts.area.and_then(|area| area.base());
+        area.zip(least.base()).is_some_and(|(area, least)| area >= least)
+    };
+    when.workers.is_none_or(workers)
+        && when.enclosed.is_none_or(enclosed)
+        && when.organic.is_none_or(organic)
+        && when.against.is_none_or(|wanted| against(season, facts) == Against::known(wanted))
+        && when.licensed.is_none_or(|wanted| licensed() == wanted)
+        && when.label_limits.is_none_or(limited)
+        && when.area_at_least.is_none_or(large)
+        && (when.crops.is_empty() || crops(&when.crops))
+        && (when.methods.is_empty() || method())
+        && (when.statuses.is_empty() && when.classes.is_empty()
+            || facts.doses.iter().any(|dose| concerned(season, dose.material, when)))
+}
+
+/// Whether a rule about products is about a material.
+pub fn concerned(season: &Season<'_>, material: MaterialId, when: &When) -> bool {
+    let material = season.journal.material(material);
+    let status = || material.status().is_some_and(|status| when.statuses.contains(&status));
+    let class = || when.classes.iter().any(|class| material.is(class));
+    (when.statuses.is_empty() || status()) && (when.classes.is_empty() || class())
+}
+
+/// Whether a block is certified organic, or on the way to it, by its own words.
+fn is_organic(season: &Season<'_>, block: &Block) -> bool {
+    block.certified.is_some_and(|certified| {
+        let words = season.words(certified).to_lowercase();
+        ["organic", "transition", "conversion", "bio"].iter().any(|word| words.contains(word))
+    })
+}

@@ -1,0 +1,79 @@
+//! Which documents there are, and how each is printed. To add one: its view in `documents`, its templates, and its line
+//! in [`DOCUMENTS`].
+
+use serde::Serialize;
+
+use super::{Format, TemplateTrouble, Templates};
+use crate::documents::{Book, records, summary};
+
+/// A document that can be asked for by name.
+#[derive(Debug)]
+pub struct DocumentKind {
+    /// The word it is asked for by.
+    pub word: &'static str,
+    /// What it is, in a line.
+    pub about: &'static str,
+    /// Prints it: nothing where the journal has nothing for it, several sheets where there is one for each of something.
+    pub print: fn(&Book<'_>, &Press<'_>) -> Result<Vec<Sheet>, TemplateTrouble>,
+}
+
+/// Every document, in the order of the index.
+pub static DOCUMENTS: &[DocumentKind] = &[
+    DocumentKind {
+        word: "season",
+        about: "The season summary",
+        print: |book, press| Ok(vec![press.sheet("season", "Season summary", "season", &summary(book))?]),
+    },
+    DocumentKind {
+        word: "records",
+        about: "A record of every application",
+        print: |book, press| Ok(vec![press.sheet("records", "Application records", "records", &records(book))?]),
+    },
+];
+
+/// Templates, and the forms that are asked for.
+#[derive(Clone, Copy, Debug)]
+pub struct Press<'t> {
+    /// The templates.
+    pub templates: &'t Templates,
+    /// The forms, HTML first.
+    pub forms: &'t [Format],
+}
+
+/// A document, ready to be written.
+#[derive(Clone, Debug)]
+pub struct Sheet {
+    /// The name of its files, without an ending.
+    pub name: String,
+    /// Its title, for the index.
+    pub title: String,
+    /// Each form of it: the ending of its file, and the text.
+    pub forms: Vec<(&'static str, String)>,
+}
+
+impl Press<'_> {
+    /// Prints a view by the templates of a name.
+    ///
+    /// # Errors
+    /// A [`TemplateTrouble`] where a template asks for what is not there.
+    pub fn sheet(
+        &self,
+        name: impl Into<String>,
+        title: impl Into<String>,
+        template: &str,
+        view: &impl Serialize,
+    ) -> Result<Sheet, TemplateTrouble> {
+        let fill = |form: &Format| Ok((form.ending(), self.templates.fill(template, view, *form)?));
+        let forms = self.forms.iter().map(fill).collect::<Result<_, TemplateTrouble>>()?;
+        Ok(Sheet { name: name.into(), title: title.into(), forms })
+    }
+}
+
+impl Sheet {
+    /// With one more form, for other programs to read.
+    #[must_use]
+    pub fn with(mut self, ending: &'static str, text: String) -> Self {
+        self.forms.push((ending, text));
+        self
+    }
+}
