@@ -8,6 +8,7 @@ mod crops;
 mod folded;
 mod holds;
 mod lost;
+mod posted;
 mod rates;
 mod rounds;
 mod say;
