@@ -102,7 +102,7 @@ impl Report {
         for (at, blocks) in chosen {
             let season = Season::new(&journals[at], &loaded.sources, Some(as_of)).with_shelf(&loaded.farms[at].shelf);
             let findings = checks::run(&season);
-            let scope = Scope { blocks, from: self.from, to: self.to };
+            let scope = Scope { blocks, from: self.from, to: self.to, ..Scope::default() };
             let book = Book::new(&season, &findings, &loaded.farms[at].files, &scope);
             let folder = folder_name(&farm_name(&journals[at]), &mut folders);
             let links = self.documents(&book, &press, &folder, &mut pages)?;

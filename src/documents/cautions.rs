@@ -21,3 +21,18 @@ pub(super) fn cautions(book: &Book<'_>) -> Vec<&'static str> {
     let organic = book.blocks().any(|block| book.journal().block(block).certified.is_some());
     ALWAYS.iter().copied().chain(organic.then_some(ORGANIC)).collect()
 }
+
+/// The cautions of a farm's documents, and those of the rulebooks that it has adopted.
+pub(super) fn with_rulebooks(book: &Book<'_>) -> Vec<String> {
+    let mut all: Vec<String> = cautions(book).into_iter().map(str::to_string).collect();
+    for adoption in crate::duty::Duties::new(book.season).adoptions {
+        for caution in &adoption.book.cautions {
+            let said = format!("{}: {caution}", adoption.book.title);
+            // A rulebook that is adopted twice, for two times, says it once.
+            if !all.contains(&said) {
+                all.push(said);
+            }
+        }
+    }
+    all
+}

@@ -1,17 +1,24 @@
 //! Season and findings to documents: one file a document, each a plain view model that knows nothing of HTML. Only views
 //! are serialised, never the model, so that a template has a small vocabulary that stays the same.
 
+mod actives;
 mod amended;
+mod approvals;
 mod assumed;
+mod balance;
+mod binder;
 mod book;
 mod cautions;
 mod digest;
 mod elements;
+mod evidence;
 mod findings;
 mod flowering;
 mod harvests;
 mod head;
 mod index;
+mod inputs;
+mod ledger;
 mod limits;
 mod notes;
 mod observations;
@@ -22,6 +29,7 @@ mod postings;
 mod record;
 mod record_parts;
 mod records;
+mod retention;
 mod rounds;
 mod rows;
 mod scope;
@@ -30,15 +38,19 @@ mod shares;
 mod shed;
 mod strip;
 mod summary;
+mod supply;
 mod totals;
+mod trace;
 mod wilson;
 mod words;
 
 pub use amended::{Amended, Piece};
+pub use binder::{Binder, binder};
 pub use book::Book;
 pub use digest::Digest;
 pub use head::Head;
 pub use index::{FarmCard, Index, Link, index};
+pub use inputs::{Input, Inputs, inputs};
 pub use record::Record;
 pub use records::{Records, records};
 pub use scope::Scope;

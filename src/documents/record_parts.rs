@@ -2,12 +2,13 @@
 
 use serde::Serialize;
 
+use super::actives;
 use super::book::Book;
 use super::totals::material_per_area;
 use super::words::{clear_from, day, list, stated};
 use crate::checks::went_in;
-use crate::journal::{ContentShare, MaterialId, PersonId, Ref, Spray, Stated, in_force};
-use crate::quantity::{Amount, Unit, show};
+use crate::journal::{MaterialId, PersonId, Ref, Spray, Stated, in_force};
+use crate::quantity::show;
 use crate::season::{Dose, SprayFacts, block_area, share_put_down};
 
 /// A block that was treated.
@@ -190,17 +191,6 @@ pub(super) fn products(book: &Book<'_>, facts: &SprayFacts) -> Vec<Product> {
 
 fn product(book: &Book<'_>, facts: &SprayFacts, dose: &Dose) -> Product {
     let material = book.journal().material(dose.material);
-    let actives: Vec<String> = material
-        .actives
-        .iter()
-        .map(|active| {
-            let share = match active.share {
-                ContentShare::ByWeight(share) => Amount::from_base(share, Unit::PERCENT).map(show),
-                ContentShare::PerVolume(density) => Some(density.show()),
-            };
-            format!("{} {}", active.substance, share.unwrap_or_default()).trim_end().to_string()
-        })
-        .collect();
     let amount = dose.amount().map(|amount| book.in_own_unit(dose.material, amount));
     let per_area = amount.and_then(|amount| {
         let put_down = amount.times(share_put_down(facts, facts.spray(book.journal()))?)?;
@@ -225,7 +215,7 @@ fn product(book: &Book<'_>, facts: &SprayFacts, dose: &Dose) -> Product {
     Product {
         name: material.named.shown().to_string(),
         registration: book.some_words(material.registration),
-        actives: (!actives.is_empty()).then(|| list(&actives)),
+        actives: actives::said(material),
         group: book.some_words(material.group),
         rate: dose.rate.map(|rate| rate.show()),
         per_area,

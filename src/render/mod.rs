@@ -42,10 +42,14 @@ pub const BUILT_IN: &[(&str, &str)] = &[
     ("picture.html", include_str!("../../templates/picture.html")),
     ("season.html", include_str!("../../templates/season.html")),
     ("records.html", include_str!("../../templates/records.html")),
+    ("inputs.html", include_str!("../../templates/inputs.html")),
+    ("binder.html", include_str!("../../templates/binder.html")),
     ("index.html", include_str!("../../templates/index.html")),
     ("parts.md", include_str!("../../templates/parts.md")),
     ("season.md", include_str!("../../templates/season.md")),
     ("records.md", include_str!("../../templates/records.md")),
+    ("inputs.md", include_str!("../../templates/inputs.md")),
+    ("binder.md", include_str!("../../templates/binder.md")),
     ("index.md", include_str!("../../templates/index.md")),
 ];
 

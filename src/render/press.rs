@@ -4,7 +4,7 @@
 use serde::Serialize;
 
 use super::{Format, TemplateTrouble, Templates};
-use crate::documents::{Book, records, summary};
+use crate::documents::{Book, binder, inputs, records, summary};
 
 /// A document that can be asked for by name.
 #[derive(Debug)]
@@ -28,6 +28,16 @@ pub static DOCUMENTS: &[DocumentKind] = &[
         word: "records",
         about: "A record of every application",
         print: |book, press| Ok(vec![press.sheet("records", "Application records", "records", &records(book))?]),
+    },
+    DocumentKind {
+        word: "inputs",
+        about: "The input list for a certifier",
+        print: |book, press| Ok(vec![press.sheet("inputs", "Input list", "inputs", &inputs(book))?]),
+    },
+    DocumentKind {
+        word: "binder",
+        about: "The audit binder: traces, balances, corrections, known gaps",
+        print: |book, press| Ok(vec![press.sheet("binder", "Audit binder", "binder", &binder(book))?]),
     },
 ];
 
