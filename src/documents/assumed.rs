@@ -44,6 +44,17 @@ pub(super) fn of_inputs(book: &Book<'_>) -> Vec<String> {
     assumed
 }
 
+/// The assumptions of an incident bundle.
+pub(super) fn of_incident(book: &Book<'_>) -> Vec<String> {
+    let mut assumed = vec![
+        "The journal holds no distances between blocks, so the sprays of every other block of the farm are listed, near or far. What neighbours sprayed is not in it."
+            .to_string(),
+    ];
+    assumed.extend(of_times(book));
+    assumed.extend(of_amounts(book));
+    assumed
+}
+
 /// The assumptions of an audit binder.
 pub(super) fn of_binder(book: &Book<'_>) -> Vec<String> {
     let mut assumed = of_times(book);

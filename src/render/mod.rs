@@ -44,12 +44,14 @@ pub const BUILT_IN: &[(&str, &str)] = &[
     ("records.html", include_str!("../../templates/records.html")),
     ("inputs.html", include_str!("../../templates/inputs.html")),
     ("binder.html", include_str!("../../templates/binder.html")),
+    ("incident.html", include_str!("../../templates/incident.html")),
     ("index.html", include_str!("../../templates/index.html")),
     ("parts.md", include_str!("../../templates/parts.md")),
     ("season.md", include_str!("../../templates/season.md")),
     ("records.md", include_str!("../../templates/records.md")),
     ("inputs.md", include_str!("../../templates/inputs.md")),
     ("binder.md", include_str!("../../templates/binder.md")),
+    ("incident.md", include_str!("../../templates/incident.md")),
     ("index.md", include_str!("../../templates/index.md")),
 ];
 
