@@ -4,12 +4,14 @@
 mod elements;
 mod holds;
 mod purpose;
+mod times;
 
 use chrono::NaiveDate;
 
-pub use elements::{Lack, bbch, lacks};
+pub use elements::{Lack, bbch, is_calm, lacks};
 pub use holds::{concerned, holds};
 pub use purpose::{Against, against};
+pub use times::{Due, Kept, Made, due, kept, made, years_later};
 
 use crate::journal::{Adopted, MaterialId};
 use crate::rulebook::{Demand, Element, Known, Rule, Rulebook};
