@@ -36,7 +36,7 @@ impl RulebookView {
     pub(super) fn new(duties: &Duties<'_>, rulebook: &Rulebook) -> Self {
         let adoptions = duties.adoptions.iter().filter(|adoption| adoption.book.name == rulebook.name);
         let adopted: Vec<String> =
-            adoptions.map(|adoption| time(adoption.adopted.from, adoption.adopted.until, "always")).collect();
+            adoptions.map(|adoption| time(adoption.adopted.from, adoption.adopted.until)).collect();
         Self {
             name: rulebook.name.clone(),
             title: rulebook.title.clone(),
@@ -62,30 +62,32 @@ pub struct RuleView {
     pub known: &'static str,
     /// Whether it is known from memory alone.
     pub from_memory: bool,
-    /// When it is in force, where it is not always.
-    pub in_force: Option<String>,
+    /// When it is in force.
+    pub in_force: String,
+    /// For which sprays it holds, where that is not all.
+    pub holds: Option<String>,
 }
 
 impl RuleView {
     pub(super) fn new(rule: &Rule) -> Self {
-        let bounded = rule.from.is_some() || rule.until.is_some();
         Self {
             says: rule.says.trim().to_string(),
             citation: rule.citation.clone(),
             known: rule.known.words(),
             from_memory: rule.known == Known::Memory,
-            in_force: bounded.then(|| time(rule.from, rule.until, "")),
+            in_force: rule.in_force_words(),
+            holds: rule.when.words(),
         }
     }
 }
 
 /// `from 1 January 2026 on`, `up to 31 December 2025`.
-fn time(from: Option<NaiveDate>, until: Option<NaiveDate>, always: &str) -> String {
+fn time(from: Option<NaiveDate>, until: Option<NaiveDate>) -> String {
     match (from, until) {
         (Some(from), Some(until)) => format!("from {} to {}", day(from), day(until)),
         (Some(from), None) => format!("from {} on", day(from)),
         (None, Some(until)) => format!("up to {}", day(until)),
-        (None, None) => always.to_string(),
+        (None, None) => "always".to_string(),
     }
 }
 
@@ -100,17 +102,11 @@ pub(super) fn rulebooks<'s>(duties: &Duties<'s>) -> Vec<&'s Rulebook> {
     books
 }
 
-/// What every document that quotes law says besides its facts: the general cautions, then the rulebooks' own.
+/// The cautions of a document about a rulebook: those of every document, and how many of its rules are from memory.
 pub(super) fn law_cautions<'r>(book: &Book<'_>, rulebooks: impl Iterator<Item = &'r Rulebook>) -> Vec<String> {
-    let mut lines: Vec<String> = cautions(book).into_iter().map(str::to_string).collect();
+    let mut lines = cautions(book);
     for rulebook in rulebooks {
         let from_memory = rulebook.rules.iter().filter(|rule| rule.known == Known::Memory).count();
-        lines.push(format!(
-            "{} is held here as set down on {}, in words of our own: what was changed since is not in it, and the text of the {} holds.",
-            rulebook.title,
-            day(rulebook.set_down),
-            rulebook.sort.word(),
-        ));
         if from_memory > 0 {
             lines.push(format!(
                 "{}: {} set down from memory and marked so; look them up before you rely on them.",
@@ -118,7 +114,6 @@ pub(super) fn law_cautions<'r>(book: &Book<'_>, rulebooks: impl Iterator<Item = 
                 count(from_memory, "rule was", "rules were"),
             ));
         }
-        lines.extend(rulebook.cautions.iter().map(|caution| format!("{}: {}", rulebook.title, caution.trim())));
     }
     lines
 }

@@ -190,10 +190,13 @@ fn deadlines(book: &Book<'_>, duties: &Duties<'_>, facts: &SprayFacts, name: &st
     let one = |(asked, (what, within)): (crate::duty::Asked<'_>, (&'static str, TimeSpan))| {
         let due = due(book.season, facts, within)?;
         // When files for machines were made is not for the journal to say.
-        let met = entered.filter(|_| what == "Record made").map(|entered| match made(book.season, entered, due) {
-            Made::InTime => "made in time",
-            Made::Late => "made after that",
-            Made::Unclear => "made on that day, at a time that is not recorded",
+        let entered = entered.filter(|_| what == "Record made");
+        let met = entered.and_then(|entered| match (made(book.season, entered, due), due) {
+            (Made::InTime, _) => Some("made in time"),
+            // An end that is only taken as so makes nobody late.
+            (Made::Late, Due::At(_)) if facts.end_assumed => None,
+            (Made::Late, _) => Some("made after that"),
+            (Made::Unclear, _) => Some("made on that day, at a time that is not recorded"),
         });
         let by = match due {
             Due::Day(last) => day(last),

@@ -2,6 +2,7 @@
 //! does not say.
 
 mod elements;
+mod exclusion;
 mod holds;
 mod purpose;
 mod times;
@@ -9,6 +10,7 @@ mod times;
 use chrono::NaiveDate;
 
 pub use elements::{Lack, bbch, is_calm, lacks};
+pub use exclusion::{Exclusion, ExclusionZone, UnknownZone, Unsaid, Why, exclusion_zone};
 pub use holds::{concerned, holds};
 pub use purpose::{Against, against};
 pub use times::{Due, Kept, Made, due, kept, made, years_later};
