@@ -6,6 +6,7 @@ mod incident;
 mod language;
 mod load;
 mod report;
+mod rulebook;
 
 use std::ffi::OsString;
 use std::io::{self, Write};
@@ -40,6 +41,7 @@ enum Command {
     Incident(incident::Incident),
     Language(language::Language),
     Report(report::Report),
+    Rulebook(rulebook::Rulebook),
 }
 
 /// Runs the command line and gives back its exit code: 0 clean, 1 findings at error level, 2 could not run.
@@ -58,6 +60,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Incident(incident) => incident.run(),
         Command::Language(language) => language.run(),
         Command::Report(report) => report.run(),
+        Command::Rulebook(rulebook) => rulebook.run(),
     };
     match done {
         Ok(code) => ExitCode::from(code),

@@ -6,16 +6,17 @@ use serde::Serialize;
 use super::amended::{Correction, corrections};
 use super::balance::{Balance, balances};
 use super::book::Book;
-use super::cautions::with_rulebooks;
+use super::cautions::cautions;
 use super::evidence::{Sampled, Trained, sampled, trained};
 use super::findings::FindingView;
 use super::head::Head;
+use super::keeping::{Keeping, keeping, kept_longest};
 use super::ledger::Ledger;
-use super::retention::{Retention, retentions};
 use super::supply::{Arrival, BatchMade, Supply};
 use super::trace::{Trace, traces};
 use super::words::{count, day, days};
 use super::{assumed, opening};
+use crate::duty::Duties;
 use crate::journal::{At, Ground};
 
 /// The audit binder of a farm.
@@ -48,7 +49,7 @@ pub struct Binder {
     /// Samples sent to laboratories.
     pub sampled: Vec<Sampled>,
     /// How long the records are kept.
-    pub retentions: Vec<Retention>,
+    pub keeping: Keeping,
     /// What was taken as so.
     pub assumed: Vec<String>,
     /// What to mind.
@@ -89,6 +90,7 @@ pub struct Adoption {
 pub fn binder(book: &Book<'_>) -> Binder {
     let ledger = Ledger::new(book);
     let supply = Supply::new(book, &ledger);
+    let duties = Duties::new(book.season);
     let findings = |accepted: bool| {
         let shown = book.findings.iter().filter(|finding| finding.accepted.is_some() == accepted);
         shown.map(|finding| FindingView::new(book, finding)).collect()
@@ -107,9 +109,9 @@ pub fn binder(book: &Book<'_>) -> Binder {
         open: findings(false),
         trained: trained(book),
         sampled: sampled(book),
-        retentions: retentions(book),
+        keeping: keeping(book, &duties, book.sprays().filter_map(|facts| kept_longest(book, &duties, facts))),
         assumed: assumed::of_binder(book),
-        cautions: with_rulebooks(book),
+        cautions: cautions(book),
     }
 }
 

@@ -2,8 +2,8 @@
 
 use serde::Serialize;
 
-use super::actives;
 use super::book::Book;
+use super::element_values::actives;
 use super::words::{day, list, stated};
 use crate::journal::{BlockId, MaterialId};
 use crate::season::SprayFacts;
@@ -81,7 +81,7 @@ fn one(book: &Book<'_>, id: MaterialId, used: &[Vec<String>; 3]) -> Exposure {
     Exposure {
         product: material.named.shown().to_string(),
         registration: book.some_words(material.registration),
-        actives: actives::said(material),
+        actives: actives(material),
         kind: (!kinds.is_empty()).then(|| kinds.join(", ")),
         home_made: material.home_made.is_some_and(|made| made.value),
         sds: book.some_words(material.sds),

@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use super::amended::{Correction, corrections};
 use super::book::Book;
-use super::cautions::with_rulebooks;
+use super::cautions::cautions;
 use super::exposure::{Exposure, exposures};
 use super::findings::FindingView;
 use super::head::Head;
@@ -173,7 +173,7 @@ pub fn incident(book: &Book<'_>, block: BlockId) -> Incident {
         findings: findings(book, &entries),
         quoted: quoted(book, entries),
         assumed: assumed::of_incident(book),
-        cautions: with_rulebooks(book),
+        cautions: cautions(book),
     }
 }
 

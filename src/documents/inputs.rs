@@ -5,14 +5,17 @@ use rustc_hash::FxHashSet;
 use serde::Serialize;
 
 use super::approvals::{Approvals, Approved, Standing};
+use super::assumed;
 use super::book::Book;
-use super::cautions::with_rulebooks;
+use super::cautions::cautions;
+use super::element_values::actives;
 use super::head::Head;
+use super::input_rows::input_table;
 use super::ledger::{Cause, Ledger, Move};
 use super::supply::{Arrival, BatchMade, Supply};
+use super::table::Table;
 use super::totals::{Sum, Tally, tally};
 use super::words::{count, day, list};
-use super::{actives, assumed};
 use crate::journal::{MaterialId, Purpose};
 use crate::season::add;
 
@@ -27,6 +30,9 @@ pub struct Inputs {
     pub marked: usize,
     /// The materials, in the order of their names.
     pub inputs: Vec<Input>,
+    /// The same for other programs.
+    #[serde(skip)]
+    pub table: Table,
     /// What was taken as so.
     pub assumed: Vec<String>,
     /// What to mind.
@@ -64,8 +70,6 @@ pub struct Input {
     pub first_use: Option<String>,
     /// The last day it was used.
     pub last_use: Option<String>,
-    /// The same, as `2026-05-14`.
-    pub used_on: Option<(String, String)>,
     /// In how many sprays it was.
     pub sprays: usize,
     /// In how many batches it was.
@@ -84,6 +88,19 @@ pub struct Input {
     pub arrivals: Vec<Arrival>,
     /// The batches made of it.
     pub batches: Vec<BatchMade>,
+    /// The same facts as numbers and days.
+    #[serde(skip)]
+    pub(super) figures: Figures,
+}
+
+/// Numbers and days of a material, for machines.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Figures {
+    pub id: MaterialId,
+    /// First and last use.
+    pub used: Option<(NaiveDate, NaiveDate)>,
+    pub sprayed: Sum,
+    pub brewed: Sum,
 }
 
 /// How many reasons and targets are told of one material.
@@ -102,9 +119,10 @@ pub fn inputs(book: &Book<'_>) -> Inputs {
         head: Head::new(book),
         opening: opening(&inputs, marked, approvals.kept),
         marked,
+        table: input_table(book, &inputs),
         inputs,
         assumed: assumed::of_inputs(book),
-        cautions: with_rulebooks(book),
+        cautions: cautions(book),
     }
 }
 
@@ -113,7 +131,7 @@ fn opening(inputs: &[Input], marked: usize, kept: bool) -> String {
         return "No material was used or received".to_string();
     }
     let all = count(inputs.len(), "material", "materials");
-    let used = inputs.iter().filter(|input| input.used_on.is_some()).count();
+    let used = inputs.iter().filter(|input| input.first_use.is_some()).count();
     let marked = match marked {
         0 if !kept => "no approval of any is recorded".to_string(),
         0 => "each used one was approved before its first use".to_string(),
@@ -149,7 +167,7 @@ fn input(
         status: material.status().map(|status| status.word()),
         origin: material.origin.map(|origin| origin.value.word()),
         registration: book.some_words(material.registration),
-        actives: actives::said(material),
+        actives: actives(material),
         source: book.some_words(material.source),
         suppliers: distinct(arrivals.iter().filter_map(|arrival| arrival.supplier.as_deref())),
         label: book.some_words(material.label),
@@ -157,7 +175,6 @@ fn input(
         blocks: blocks(book, &tally.on_block[id.index()]),
         first_use: used_on.map(|(first, _)| day(first)),
         last_use: used_on.map(|(_, last)| day(last)),
-        used_on: used_on.map(|(first, last)| (first.to_string(), last.to_string())),
         sprays: sprayed.sprays,
         in_batches,
         sprayed: told(sprayed),
@@ -167,6 +184,7 @@ fn input(
         approvals: approvals.of(book, id),
         batches: supply.batches_of(book, id),
         arrivals,
+        figures: Figures { id, used: used_on, sprayed: *sprayed, brewed },
     })
 }
 

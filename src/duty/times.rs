@@ -27,9 +27,10 @@ pub enum Made {
 }
 
 /// By when something is done that a rule wants so long after a spray. Days are counted from the day on which the spray
-/// ended, so that one over midnight is not called late. `None` past the end of the calendar.
+/// ended where that is after its page's, so that one over midnight is not called late. `None` past the end of the
+/// calendar.
 pub fn due(season: &Season<'_>, facts: &SprayFacts, within: TimeSpan) -> Option<Due> {
-    let ended = facts.end.local.date();
+    let ended = last_day(season, facts);
     match within {
         TimeSpan::SameDay => Some(Due::Day(ended)),
         TimeSpan::Days(days) => ended.checked_add_days(Days::new(u64::from(days))).map(Due::Day),
@@ -52,6 +53,11 @@ pub fn made(season: &Season<'_>, entered: &Entered, due: Due) -> Made {
     }
 }
 
+/// The last day of a spray.
+fn last_day(season: &Season<'_>, facts: &SprayFacts) -> NaiveDate {
+    facts.end.local.date().max(facts.spray(season.journal).at.day)
+}
+
 /// Until when a record is kept.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Kept {
@@ -66,7 +72,7 @@ pub struct Kept {
 
 /// Until when a rule wants the record of a spray kept. `None` past the end of the calendar.
 pub fn kept(season: &Season<'_>, facts: &SprayFacts, keep: Keep) -> Option<Kept> {
-    let ended = facts.end.local.date();
+    let ended = last_day(season, facts);
     let (from, moves, without_reentry) = match keep.from {
         KeepFrom::Spray => (ended, false, false),
         KeepFrom::Reentry => match facts.reentry {

@@ -3,6 +3,7 @@
 mod escape;
 mod press;
 mod prose;
+mod tables;
 mod trouble;
 
 use minijinja::syntax::SyntaxConfig;
@@ -45,6 +46,8 @@ pub const BUILT_IN: &[(&str, &str)] = &[
     ("inputs.html", include_str!("../../templates/inputs.html")),
     ("binder.html", include_str!("../../templates/binder.html")),
     ("incident.html", include_str!("../../templates/incident.html")),
+    ("law-records.html", include_str!("../../templates/law-records.html")),
+    ("monthly-use.html", include_str!("../../templates/monthly-use.html")),
     ("index.html", include_str!("../../templates/index.html")),
     ("parts.md", include_str!("../../templates/parts.md")),
     ("season.md", include_str!("../../templates/season.md")),
@@ -52,6 +55,8 @@ pub const BUILT_IN: &[(&str, &str)] = &[
     ("inputs.md", include_str!("../../templates/inputs.md")),
     ("binder.md", include_str!("../../templates/binder.md")),
     ("incident.md", include_str!("../../templates/incident.md")),
+    ("law-records.md", include_str!("../../templates/law-records.md")),
+    ("monthly-use.md", include_str!("../../templates/monthly-use.md")),
     ("index.md", include_str!("../../templates/index.md")),
 ];
 

@@ -14,8 +14,29 @@ pub enum Came {
     Own(String),
 }
 
+/// A file of `rulebooks/`, by the name of its rulebook.
+macro_rules! shipped_file {
+    ($name:literal) => {
+        ($name, include_str!(concat!("../../rulebooks/", $name, ".toml")))
+    };
+}
+
 /// The files that come with the program.
-const SHIPPED: &[(&str, &str)] = &[("us-worker-protection", include_str!("../../rulebooks/us-worker-protection.toml"))];
+const SHIPPED: &[(&str, &str)] = &[
+    shipped_file!("au-new-south-wales"),
+    shipped_file!("au-victoria"),
+    shipped_file!("au-western-australia"),
+    shipped_file!("ca-quebec"),
+    shipped_file!("eu-basic-substances"),
+    shipped_file!("eu-plant-protection"),
+    shipped_file!("us-california"),
+    shipped_file!("us-organic"),
+    shipped_file!("us-pesticide-use"),
+    shipped_file!("us-private-applicator"),
+    shipped_file!("us-produce-safety"),
+    shipped_file!("us-washington"),
+    shipped_file!("us-worker-protection"),
+];
 
 /// Rulebooks at hand, by name. An own one takes the place of a shipped one of the same name.
 #[derive(Clone, Debug, Default)]
