@@ -1,5 +1,6 @@
 //! What stands at the top and the foot of every document.
 
+use chrono::NaiveDate;
 use serde::Serialize;
 
 use super::book::Book;
@@ -22,6 +23,9 @@ pub struct Head {
     pub part: Option<String>,
     /// The day that counted as today.
     pub compiled_for: Option<String>,
+    /// The same day, for machines.
+    #[serde(skip)]
+    pub compiled_on: Option<NaiveDate>,
     /// Findings of the whole journal.
     pub counts: Counts,
     /// The same in words.
@@ -46,6 +50,7 @@ impl Head {
             contact: book.some_words(farm.and_then(|farm| farm.contact)),
             part: book.scope.words(book.journal()),
             compiled_for: book.season.as_of.map(words::day),
+            compiled_on: book.season.as_of,
             counts,
             findings: words::sentence(&counts.to_string()),
             banner: banner(counts.errors),

@@ -186,7 +186,7 @@ pub(super) fn record(book: &Book<'_>, facts: &SprayFacts, number: usize, of: usi
     }
 }
 
-fn written(book: &Book<'_>, entered: &crate::journal::Entered, done: chrono::NaiveDate) -> Written {
+pub(super) fn written(book: &Book<'_>, entered: &crate::journal::Entered, done: chrono::NaiveDate) -> Written {
     let time = entered.clock.map(|clock| clock.local.format(" %H:%M").to_string()).unwrap_or_default();
     let after = match entered.day.signed_duration_since(done).num_days() {
         0 => "the same day".to_string(),

@@ -5,13 +5,15 @@ mod elements;
 mod exclusion;
 mod holds;
 mod purpose;
+mod times;
 
 use chrono::NaiveDate;
 
-pub use elements::{Lack, bbch, lacks};
+pub use elements::{Lack, bbch, is_calm, lacks};
 pub use exclusion::{Exclusion, ExclusionZone, UnknownZone, Unsaid, Why, exclusion_zone};
 pub use holds::{about_block, concerned, holds};
 pub use purpose::{Against, against};
+pub use times::{Due, Kept, Made, due, kept, made, years_later};
 
 use crate::journal::{Adopted, BlockId, MaterialId};
 use crate::rulebook::{Demand, Element, Known, Rule, Rulebook};

@@ -3,8 +3,9 @@
 
 use serde::Serialize;
 
+use super::tables::{csv, json};
 use super::{Format, TemplateTrouble, Templates};
-use crate::documents::{Book, records, summary};
+use crate::documents::{Book, binder, inputs, law_records, monthly_use, records, summary};
 
 /// A document that can be asked for by name.
 #[derive(Debug)]
@@ -29,7 +30,43 @@ pub static DOCUMENTS: &[DocumentKind] = &[
         about: "A record of every application",
         print: |book, press| Ok(vec![press.sheet("records", "Application records", "records", &records(book))?]),
     },
+    DocumentKind { word: "inputs", about: "The input list for a certifier, also as CSV", print: input_sheet },
+    DocumentKind {
+        word: "binder",
+        about: "The audit binder: traces, balances, corrections, known gaps",
+        print: |book, press| Ok(vec![press.sheet("binder", "Audit binder", "binder", &binder(book))?]),
+    },
+    DocumentKind {
+        word: "law-records",
+        about: "The records that each adopted rulebook asks for, also as CSV and JSON",
+        print: law_record_sheets,
+    },
+    DocumentKind { word: "monthly-use", about: "What was used in each month, also as CSV", print: monthly_use_sheet },
 ];
+
+/// One for each rulebook.
+fn law_record_sheets(book: &Book<'_>, press: &Press<'_>) -> Result<Vec<Sheet>, TemplateTrouble> {
+    let one = |view: crate::documents::LawRecords| {
+        let sheet = press.sheet(&view.file, format!("Records: {}", view.rulebook.title), "law-records", &view)?;
+        let (rows, nested) = (csv(&view.file, &view.table)?, json(&view.file, &view.head, &view.table)?);
+        Ok(sheet.with("csv", rows).with("json", nested))
+    };
+    law_records(book).into_iter().map(one).collect()
+}
+
+fn input_sheet(book: &Book<'_>, press: &Press<'_>) -> Result<Vec<Sheet>, TemplateTrouble> {
+    let view = inputs(book);
+    let sheet = press.sheet("inputs", "Input list", "inputs", &view)?;
+    Ok(vec![sheet.with("csv", csv("inputs", &view.table)?)])
+}
+
+/// Nothing where nothing was sprayed.
+fn monthly_use_sheet(book: &Book<'_>, press: &Press<'_>) -> Result<Vec<Sheet>, TemplateTrouble> {
+    let Some(view) = monthly_use(book) else { return Ok(Vec::new()) };
+    let sheet = press.sheet("monthly-use", "Monthly use", "monthly-use", &view)?;
+    let rows = csv("monthly-use", &view.table)?;
+    Ok(vec![sheet.with("csv", rows)])
+}
 
 /// Templates, and the forms that are asked for.
 #[derive(Clone, Copy, Debug)]
