@@ -4,6 +4,7 @@ mod check;
 mod explain;
 mod language;
 mod load;
+mod past;
 mod report;
 
 use std::ffi::OsString;

@@ -9,6 +9,7 @@ use chrono::NaiveDate;
 use clap::builder::{PossibleValue, PossibleValuesParser};
 use clap::{Args, ValueEnum};
 
+use super::past::histories;
 use super::{CLEAN, FOUND, Failure, load, print, today};
 use crate::documents::{Book, FarmCard, Link, Scope, index};
 use crate::journal::{BlockId, Journal, nearest_word};
@@ -53,6 +54,9 @@ pub(super) struct Report {
     /// The day that counts as today; it is printed on the documents.
     #[arg(long, value_name = "DAY", value_parser = super::day)]
     as_of: Option<NaiveDate>,
+    /// Leave out what git shows of the records' changes.
+    #[arg(long)]
+    no_git: bool,
     /// A folder with templates of your own.
     ///
     /// Those of the same name take the place of the ones that come with
@@ -95,12 +99,15 @@ impl Report {
             .iter()
             .map(|farm| compile_farm(&loaded.sources, Farm { files: &farm.files, missing: &farm.missing }))
             .collect();
+        let histories = histories(&loaded, &journals, !self.no_git);
         let chosen = self.chosen(&journals)?;
         let mut pages = Vec::new();
         let mut cards = Vec::new();
         let mut folders = BTreeSet::new();
         for (at, blocks) in chosen {
-            let season = Season::new(&journals[at], &loaded.sources, Some(as_of)).with_shelf(&loaded.farms[at].shelf);
+            let season = Season::new(&journals[at], &loaded.sources, Some(as_of))
+                .with_shelf(&loaded.farms[at].shelf)
+                .with_history(&histories[at]);
             let findings = checks::run(&season);
             let scope = Scope { blocks, from: self.from, to: self.to };
             let book = Book::new(&season, &findings, &loaded.farms[at].files, &scope);

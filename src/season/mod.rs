@@ -3,6 +3,7 @@
 
 mod bloom;
 mod clock;
+mod corrections;
 mod ground;
 mod lost;
 mod rounds;
@@ -15,6 +16,7 @@ use rayon::prelude::*;
 
 pub use bloom::{BloomRecord, BloomSeen, stage_is_bloom};
 pub use clock::{ClockChange, ClockFit, Moment, Zone};
+pub use corrections::{Corrections, Explained, Tracked, grounds, holds_words, tracked, word};
 pub use ground::{
     Planted, Touched, block_area, blocks_of, expected_area, planted, row_share, share_on, share_put_down, shares_on,
     touched, treated_area,
@@ -27,6 +29,7 @@ pub use tank::{
     limit_for, load_totals, may_count, recipe, recipe_contributions, strength, total_kind,
 };
 
+use crate::history::History;
 use crate::journal::{BlockId, Interval, Journal, MaterialId, Session, Spray, same_crop};
 use crate::quantity::Amount;
 use crate::rulebook::Shelf;
@@ -44,6 +47,8 @@ pub struct Season<'j> {
     pub zone: Zone,
     /// The rulebooks at hand.
     pub shelf: &'j Shelf,
+    /// What git shows of the journal, if it was asked.
+    pub history: Option<&'j History>,
     /// The day that counts as today, if one was given.
     pub as_of: Option<NaiveDate>,
     /// Every spray, in the order of time.
@@ -155,7 +160,26 @@ impl<'j> Season<'j> {
         let runs = runs(journal, sources, &sprays, &by_block);
         let entries = block_entries(journal, &zone);
         let lost = lost::Lost::new(journal, sources);
-        Self { journal, sources, zone, shelf: Shelf::shipped(), as_of, sprays, by_block, recipes, runs, entries, lost }
+        Self {
+            journal,
+            sources,
+            zone,
+            shelf: Shelf::shipped(),
+            history: None,
+            as_of,
+            sprays,
+            by_block,
+            recipes,
+            runs,
+            entries,
+            lost,
+        }
+    }
+
+    /// With what git shows of the journal.
+    #[must_use]
+    pub fn with_history(self, history: &'j History) -> Self {
+        Self { history: Some(history), ..self }
     }
 
     /// With the farm's own rulebooks at hand, too.
