@@ -15,7 +15,7 @@ pub(super) const CHECK: Check = Check {
 fn run(season: &Season<'_>, found: &mut Findings) {
     for record in tracked(season) {
         // A change after signing is told of by itself.
-        let open = |known: &&Explained<'_>| known.asks && known.by.is_none() && !known.change.after_signing;
+        let open = |known: &&Explained<'_>| known.asks && known.by.is_none() && !known.unsigned;
         let open: Vec<&Explained<'_>> = record.changes.iter().filter(open).collect();
         if !open.is_empty() {
             report(season, &record, &open, found);
@@ -34,10 +34,11 @@ fn report(season: &Season<'_>, record: &Tracked<'_>, open: &[&Explained<'_>], fo
     for known in open {
         finding = finding.working(changed::told(history, known.change));
     }
-    let help = match record.kind {
-        Some(kind) if !record.blocks.is_empty() => format!(
-            "write an `amend {} of … {}` with what it was, what it is now and why; or say why here with `accept {}`",
+    let help = match (record.kind, record.blocks.first()) {
+        (Some(kind), Some(&block)) => format!(
+            "write an `amend {} of {} {}` with what it was, what it is now and why; or say why here with `accept {}`",
             kind.word(),
+            season.journal.block(block).named.name,
             record.trail.wording.day,
             CHECK.code
         ),

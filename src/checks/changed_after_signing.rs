@@ -4,9 +4,8 @@ use rustc_hash::FxHashSet;
 
 use super::{Check, Findings, changed, say};
 use crate::finding::{Finding, Level};
-use crate::history::Change;
 use crate::journal::{Amendment, At, Ground, Journal, Signed};
-use crate::season::{Corrections, Explained, Season, Tracked, tracked, word};
+use crate::season::{Corrections, Explained, Season, Tracked, tracked};
 use crate::syntax::EntryWord;
 
 pub(super) const CHECK: Check = Check {
@@ -20,8 +19,7 @@ pub(super) const CHECK: Check = Check {
 fn run(season: &Season<'_>, found: &mut Findings) {
     let mut told: FxHashSet<u32> = FxHashSet::default();
     for record in tracked(season) {
-        let late = |known: &&Explained<'_>| known.change.after_signing && changes_words(known.change);
-        let late: Vec<&Explained<'_>> = record.changes.iter().filter(late).collect();
+        let late: Vec<&Explained<'_>> = record.changes.iter().filter(|known| known.unsigned).collect();
         if !late.is_empty() {
             told.insert(record.line.start);
             report(season, &record, &late, found);
@@ -43,15 +41,6 @@ fn run(season: &Season<'_>, found: &mut Findings) {
             found.add(amended(season, found, (kind, at, &blocks), last, late));
         }
     }
-}
-
-/// Whether a change alters what was signed: one more signature does not, nor an accept, which speaks of findings.
-fn changes_words(change: &Change) -> bool {
-    let of_findings = |line: &&str| word(line) == "accept";
-    let aside = |line: &&str| matches!(&*word(line), "accept" | "signed");
-    change.moved_day()
-        || !change.dropped().iter().all(|line| of_findings(&line))
-        || !change.gained().iter().all(|line| aside(&line))
 }
 
 fn report(season: &Season<'_>, record: &Tracked<'_>, late: &[&Explained<'_>], found: &mut Findings) {

@@ -33,6 +33,8 @@ pub struct Explained<'j> {
     pub change: &'j Change,
     /// Whether it asks for a reason.
     pub asks: bool,
+    /// Whether it altered what somebody had signed, and nobody has signed the record again since.
+    pub unsigned: bool,
     /// The correction that gives one.
     pub by: Option<&'j Amendment>,
 }
@@ -108,12 +110,16 @@ fn explained<'j>(
 ) -> Vec<Explained<'j>> {
     let asks: Vec<bool> = trail.changes.iter().map(|change| asks(season, history, trail, change)).collect();
     let alone = asks.iter().filter(|asks| **asks).count() == 1;
-    let one = |(change, &asks): (&'j Change, &bool)| {
+    // A new signature is for all that stands there when it is given.
+    let signs = |change: &Change| change.gained().iter().any(|line| word(line) == "signed");
+    let signed = trail.changes.iter().rposition(signs);
+    let one = |(at, (change, &asks)): (usize, (&'j Change, &bool))| {
         let quoted = amendments.iter().find(|amendment| quotes(season, amendment, change));
         let by = quoted.or_else(|| amendments.first().filter(|_| asks && alone)).copied();
-        Explained { change, asks, by }
+        let unsigned = change.after_signing && signed.is_none_or(|signed| signed < at) && alters(change);
+        Explained { change, asks, unsigned, by }
     };
-    trail.changes.iter().zip(&asks).map(one).collect()
+    trail.changes.iter().zip(&asks).enumerate().map(one).collect()
 }
 
 /// Whether a change asks for a reason: one that takes away or alters what was written always does; one that only adds
@@ -138,8 +144,15 @@ fn asks(season: &Season<'_>, history: &History, trail: &Trail, change: &Change) 
     }
 }
 
+/// Whether a change alters what was signed: an accept does not, since it speaks of findings, nor does one more signature.
+fn alters(change: &Change) -> bool {
+    change.moved_day()
+        || !change.dropped().iter().all(|line| word(line) == "accept")
+        || !change.gained().iter().all(|line| matches!(&*word(line), "accept" | "signed"))
+}
+
 /// The first word of a line, in lower case.
-pub fn word(line: &str) -> String {
+fn word(line: &str) -> String {
     line[..first_word(line)].to_ascii_lowercase()
 }
 

@@ -16,7 +16,7 @@ use rayon::prelude::*;
 
 pub use bloom::{BloomRecord, BloomSeen, stage_is_bloom};
 pub use clock::{ClockChange, ClockFit, Moment, Zone};
-pub use corrections::{Corrections, Explained, Tracked, grounds, holds_words, tracked, word};
+pub use corrections::{Corrections, Explained, Tracked, grounds, holds_words, tracked};
 pub use ground::{
     Planted, Touched, block_area, blocks_of, expected_area, planted, row_share, share_on, share_put_down, shares_on,
     touched, treated_area,
