@@ -91,6 +91,7 @@ mod wrong_form;
 mod wrong_shape;
 mod wrong_weekday;
 
+pub(crate) use changed::said_time;
 pub(crate) use say::{day, list};
 
 use rayon::prelude::*;

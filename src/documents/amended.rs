@@ -63,7 +63,7 @@ fn names(amendment: &Amendment, spray: &Spray) -> bool {
         && spray.ground.blocks.iter().any(|block| block.id == amendment.block.id)
 }
 
-fn amended(book: &Book<'_>, amendment: &Amendment) -> Amended {
+pub(super) fn amended(book: &Book<'_>, amendment: &Amendment) -> Amended {
     let was = book.some_words(amendment.was).unwrap_or_default();
     let now = book.some_words(amendment.now).unwrap_or_default();
     let (was, now) = marked(&was, &now);

@@ -42,10 +42,12 @@ pub const BUILT_IN: &[(&str, &str)] = &[
     ("picture.html", include_str!("../../templates/picture.html")),
     ("season.html", include_str!("../../templates/season.html")),
     ("records.html", include_str!("../../templates/records.html")),
+    ("trail.html", include_str!("../../templates/trail.html")),
     ("index.html", include_str!("../../templates/index.html")),
     ("parts.md", include_str!("../../templates/parts.md")),
     ("season.md", include_str!("../../templates/season.md")),
     ("records.md", include_str!("../../templates/records.md")),
+    ("trail.md", include_str!("../../templates/trail.md")),
     ("index.md", include_str!("../../templates/index.md")),
 ];
 

@@ -4,7 +4,7 @@
 use serde::Serialize;
 
 use super::{Format, TemplateTrouble, Templates};
-use crate::documents::{Book, records, summary};
+use crate::documents::{Book, records, summary, trail};
 
 /// A document that can be asked for by name.
 #[derive(Debug)]
@@ -28,6 +28,15 @@ pub static DOCUMENTS: &[DocumentKind] = &[
         word: "records",
         about: "A record of every application",
         print: |book, press| Ok(vec![press.sheet("records", "Application records", "records", &records(book))?]),
+    },
+    DocumentKind {
+        word: "trail",
+        about: "Who entered each record, when, and what was changed since",
+        print: |book, press| {
+            // Where git says nothing, there is no trail to print of every farm; `foliary trail` says why.
+            let says = book.season.history.is_some_and(|history| history.silence().is_none());
+            Ok(if says { vec![press.sheet("trail", "Trail of the records", "trail", &trail(book))?] } else { Vec::new() })
+        },
     },
 ];
 
