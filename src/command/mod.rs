@@ -1,11 +1,14 @@
 //! The command line: the only place that knows of files, the clock and the terminal.
 
 mod check;
+mod choice;
 mod explain;
 mod language;
 mod load;
+mod output;
 mod past;
 mod report;
+mod trail;
 
 use std::ffi::OsString;
 use std::io::{self, Write};
@@ -39,6 +42,7 @@ enum Command {
     Explain(explain::Explain),
     Language(language::Language),
     Report(report::Report),
+    Trail(trail::Trail),
 }
 
 /// Runs the command line and gives back its exit code: 0 clean, 1 findings at error level, 2 could not run.
@@ -56,6 +60,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Explain(explain) => explain.run(),
         Command::Language(language) => language.run(),
         Command::Report(report) => report.run(),
+        Command::Trail(trail) => trail.run(),
     };
     match done {
         Ok(code) => ExitCode::from(code),

@@ -63,11 +63,7 @@ impl Head {
 fn commit(history: &History) -> Option<String> {
     let head = history.head()?;
     let commit = history.commit(head.commit);
-    let state = if head.uncommitted {
-        "with changes that are not committed"
-    } else {
-        "with nothing changed since"
-    };
+    let state = if head.uncommitted { "with changes that are not committed" } else { "with nothing changed since" };
     Some(format!("commit {}, {state}", commit.id))
 }
 

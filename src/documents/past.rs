@@ -120,8 +120,11 @@ fn after(done: NaiveDate, end: Option<Moment>, when: DateTime<FixedOffset>) -> S
         if seconds.abs() < near {
             let minutes = seconds.unsigned_abs() as usize / 60;
             let parts = [(minutes / 60, "hour", "hours"), (minutes % 60, "minute", "minutes")];
-            let parts: Vec<String> =
-                parts.into_iter().filter(|part| part.0 > 0).map(|(number, one, many)| count(number, one, many)).collect();
+            let parts: Vec<String> = parts
+                .into_iter()
+                .filter(|part| part.0 > 0)
+                .map(|(number, one, many)| count(number, one, many))
+                .collect();
             let time = if parts.is_empty() { "less than a minute".to_string() } else { parts.join(" ") };
             return format!("{time} {} it ended", if seconds < 0 { "before" } else { "after" });
         }

@@ -202,7 +202,10 @@ fn read(book: &Book<'_>) -> Vec<String> {
     if more > 0 {
         names.push(format!("{more} more"));
     }
-    said.push(format!("Written by {}.", if names.is_empty() { "nobody with a name".to_string() } else { list(&names) }));
+    said.push(format!(
+        "Written by {}.",
+        if names.is_empty() { "nobody with a name".to_string() } else { list(&names) }
+    ));
     if history.shallow() {
         said.push(
             "This copy of the repository is cut off: it holds the latest commits only, and what came before them is not known."

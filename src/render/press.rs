@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use super::{Format, TemplateTrouble, Templates};
 use crate::documents::{Book, records, summary, trail};
+use crate::history::{History, Silence};
 
 /// A document that can be asked for by name.
 #[derive(Debug)]
@@ -33,9 +34,14 @@ pub static DOCUMENTS: &[DocumentKind] = &[
         word: "trail",
         about: "Who entered each record, when, and what was changed since",
         print: |book, press| {
-            // Where git says nothing, there is no trail to print of every farm; `foliary trail` says why.
-            let says = book.season.history.is_some_and(|history| history.silence().is_none());
-            Ok(if says { vec![press.sheet("trail", "Trail of the records", "trail", &trail(book))?] } else { Vec::new() })
+            // Where the farm or whoever asks leaves git out, there is no trail.
+            let left_out = |history: &History| matches!(history.silence(), Some(Silence::LeftOut | Silence::NotAsked));
+            let wanted = book.season.history.is_some_and(|history| !left_out(history));
+            Ok(if wanted {
+                vec![press.sheet("trail", "Trail of the records", "trail", &trail(book))?]
+            } else {
+                Vec::new()
+            })
         },
     },
 ];
