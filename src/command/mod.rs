@@ -8,6 +8,7 @@ mod load;
 mod output;
 mod past;
 mod report;
+mod rulebook;
 mod trail;
 
 use std::ffi::OsString;
@@ -42,6 +43,7 @@ enum Command {
     Explain(explain::Explain),
     Language(language::Language),
     Report(report::Report),
+    Rulebook(rulebook::Rulebook),
     Trail(trail::Trail),
 }
 
@@ -60,6 +62,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Explain(explain) => explain.run(),
         Command::Language(language) => language.run(),
         Command::Report(report) => report.run(),
+        Command::Rulebook(rulebook) => rulebook.run(),
         Command::Trail(trail) => trail.run(),
     };
     match done {

@@ -29,7 +29,7 @@ pub struct Trail {
     /// Records that were committed and are in the journal no more.
     pub removed: Vec<RemovedRecord>,
     /// What to mind.
-    pub cautions: Vec<&'static str>,
+    pub cautions: Vec<String>,
 }
 
 /// One record and what became of it.
