@@ -2,6 +2,7 @@
 //! and messages.
 
 mod bloom;
+mod board;
 mod clock;
 mod corrections;
 mod ground;
@@ -15,6 +16,7 @@ use chrono::{Days, NaiveDate};
 use rayon::prelude::*;
 
 pub use bloom::{BloomRecord, BloomSeen, stage_is_bloom};
+pub use board::{Board, Change, Log, Stood, sheets_in_turn, signs_standing};
 pub use clock::{ClockChange, ClockFit, Moment, Zone};
 pub use corrections::{Corrections, Explained, Tracked, grounds, holds_words, tracked};
 pub use ground::{
@@ -61,6 +63,8 @@ pub struct Season<'j> {
     pub runs: Vec<Run>,
     /// Work and picks in blocks, in the order of time.
     pub entries: Vec<BlockEntry>,
+    /// Sheets and signs.
+    pub board: Board<'j>,
     lost: lost::Lost,
 }
 
@@ -159,6 +163,7 @@ impl<'j> Season<'j> {
         }
         let runs = runs(journal, sources, &sprays, &by_block);
         let entries = block_entries(journal, &zone);
+        let board = Board::new(journal, &zone);
         let lost = lost::Lost::new(journal, sources);
         Self {
             journal,
@@ -172,6 +177,7 @@ impl<'j> Season<'j> {
             recipes,
             runs,
             entries,
+            board,
             lost,
         }
     }
