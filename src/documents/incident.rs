@@ -94,7 +94,7 @@ pub struct IncidentBlock {
 const EMERGENCY: &[&str] = &[
     "Somebody hurt or ill, or anybody sprayed: call the emergency number first (911 in the United States and Canada, 112 in the European Union), then the poison centre.",
     "What to do until help comes is in the first-aid part of each product's label.",
-    "Give this document, the labels and the safety data sheets to those who treat the person, at once and without being asked twice.",
+    "Give this document, the labels and the safety data sheets to those who treat the person, at once.",
     "Nobody goes onto treated ground to fetch anything.",
 ];
 
