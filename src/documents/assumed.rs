@@ -60,7 +60,7 @@ pub(super) fn of_binder(book: &Book<'_>) -> Vec<String> {
     let mut assumed = of_times(book);
     assumed.extend(of_amounts(book));
     for line in [
-        "A trace goes back twelve months before the first pick of a lot. Picks of one lot in one calendar year are one trace; picks without a lot are together where they are of the same ground with no spray on it between them.",
+        "A trace goes back twelve months before the first pick of a lot. A lot name that is used again in another calendar year is another lot. Lots, and picks without one, that are of the same ground with no spray on it between them are told as one.",
         "The journal does not say which delivery a tank or a batch was filled from, so a trace names every delivery and batch up to the day.",
         "A pick without a time may have been at any hour of its day; it is held against intervals as if at its end.",
         "A balance begins with nothing on the shelf where no count stands before it, and takes a count as made at the end of its day. It is of the whole farm, whatever part of the journal is shown, up to the last day shown.",

@@ -93,14 +93,14 @@ pub struct IncidentBlock {
 const EMERGENCY: &[&str] = &[
     "Somebody hurt or ill, or anybody sprayed: call the emergency number first (911 in the United States and Canada, 112 in the European Union), then the poison centre.",
     "What to do until help comes is in the first-aid part of each product's label.",
-    "Give this document, the labels and the safety data sheets to those who treat the person, at once and without being asked twice.",
+    "Give this document, the labels and the safety data sheets to those who treat the person, at once.",
     "Nobody goes onto treated ground to fetch anything.",
 ];
 
 /// The incident bundle of a block, of the days that the book is about.
 pub fn incident(book: &Book<'_>, block: BlockId) -> Incident {
     let journal = book.journal();
-    let (from, to) = (book.scope.from.unwrap_or(NaiveDate::MIN), book.scope.to.unwrap_or(NaiveDate::MAX));
+    let (from, to) = ends(book);
     let touches = |facts: &SprayFacts| facts.touched.iter().any(|touched| touched.block == block);
     let (here, elsewhere): (Vec<&SprayFacts>, Vec<&SprayFacts>) = book.sprays().partition(|facts| touches(facts));
     let before = before(book, block, from);
@@ -173,6 +173,13 @@ pub fn incident(book: &Book<'_>, block: BlockId) -> Incident {
         assumed: assumed::of_incident(book),
         cautions: cautions(book),
     }
+}
+
+/// The first and the last day of the book; those of the journal where none is given.
+fn ends(book: &Book<'_>) -> (NaiveDate, NaiveDate) {
+    let days = || book.journal().days.iter().map(|page| page.at.day);
+    let first = book.scope.from.or_else(|| days().min()).unwrap_or_default();
+    (first, book.scope.to.or_else(|| days().max()).unwrap_or(first))
 }
 
 /// The sprays of a block before a day that still matter on it: the last one, and any whose re-entry or harvest interval

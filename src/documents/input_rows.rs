@@ -78,9 +78,12 @@ const COLUMNS: &[Filled<Cell>] = &[
     column("approval", Text, "How its uses stand against its approvals, in words.", |r| {
         Some(r.input.standing.words.clone())
     }),
-    column("used_unapproved", YesNo, "Whether it was used on a day on which no approval held.", |r| {
-        yes(r.input.standing.mark)
-    }),
+    column(
+        "used_unapproved",
+        YesNo,
+        "Whether it was used on a day on which no approval held, where the farm keeps approvals or has certified ground.",
+        |r| yes(r.input.standing.mark),
+    ),
     column("approved_by", Text, "Who gave the latest approval.", |r| r.approval()?.by.clone()),
     column("approval_restriction", Text, "What it ties the use to.", |r| r.approval()?.restriction.clone()),
     column("approval_evidence", Text, "The letter or list that says so.", |r| r.approval()?.evidence.clone()),

@@ -31,18 +31,18 @@ pub static DOCUMENTS: &[DocumentKind] = &[
         about: "A record of every application",
         print: |book, press| Ok(vec![press.sheet("records", "Application records", "records", &records(book))?]),
     },
-    DocumentKind { word: "inputs", about: "The input list for a certifier, also as CSV", print: input_sheet },
-    DocumentKind {
-        word: "binder",
-        about: "The audit binder: traces, balances, corrections, known gaps",
-        print: |book, press| Ok(vec![press.sheet("binder", "Audit binder", "binder", &binder(book))?]),
-    },
     DocumentKind {
         word: "law-records",
         about: "The records that each adopted rulebook asks for, also as CSV and JSON",
         print: law_record_sheets,
     },
     DocumentKind { word: "monthly-use", about: "What was used in each month, also as CSV", print: monthly_use_sheet },
+    DocumentKind { word: "inputs", about: "The input list for a certifier, also as CSV", print: input_sheet },
+    DocumentKind {
+        word: "binder",
+        about: "The audit binder: traces, balances, corrections, known gaps",
+        print: |book, press| Ok(vec![press.sheet("binder", "Audit binder", "binder", &binder(book))?]),
+    },
     DocumentKind {
         word: "trail",
         about: "Who entered each record, when, and what was changed since",

@@ -31,6 +31,12 @@ fn journal() -> String {
          post b\n    up sheet, signs at 05:00\n    by p\n\n\
          calibrate r\n    output 5 gal per acre\n    setup {x}\n    by p\n\n\
          clean r\n    method {x}\n    by p\n\n\
+         approve m\n    authority {x}\n    evidence {x}\n    restriction {x}\n    note {x}\n\n\
+         train p\n    course worker\n    trainer {x}\n    evidence {x}\n    note {x}\n\n\
+         sample b\n    kind soil\n    found {x}\n    lab {x}\n    evidence {x}\n    by p\n\n\
+         count m\n    amount 2 lb\n    by p\n\n\
+         discard m\n    amount 1 oz wt\n    method {x}\n    reason {x}\n\n\
+         work b\n    time 08:00 to 09:00\n    task {x}\n    crew {x}\n\n\
          receive m\n    amount 3 lb\n    lot {x}\n    supplier {x}\n    invoice {x}\n\n\
          count m\n    amount 3 lb\n    by p\n\n\
          discard m\n    amount 1 oz\n    method {x}\n    reason {x}\n    by p\n\n\
@@ -67,6 +73,11 @@ fn the_journal_reaches_the_documents() {
     for (document, least) in written.iter().zip([50, 41]) {
         let shown = count(Html::parse_document(&document.html).root_element().text().collect());
         assert!(shown >= least, "the hostile words stand in {} only {shown} times", document.name);
+    }
+    for (name, least) in [("inputs", 10), ("binder", 40), ("incident", 80)] {
+        let document = written.iter().find(|document| document.name == name).unwrap();
+        let shown = count(Html::parse_document(&document.html).root_element().text().collect());
+        assert!(shown >= least, "the hostile words stand in {name} only {shown} times");
     }
     let season = Html::parse_document(&written[0].html);
     for (heading, least) in [("Shed", 16), ("Weather", 3)] {

@@ -1,9 +1,11 @@
 //! Documents: what they say, that they are harmless whatever the journal says, and that they look right on paper and on
 //! a phone.
 
+mod audit;
 mod browser;
 mod command;
 mod hostile;
+mod incident;
 mod paper_and_text;
 mod postings_and_shed;
 mod snapshots;
@@ -14,8 +16,11 @@ use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
 use foliary::command::{Loaded, load};
-use foliary::documents::{Book, FarmCard, Link, Records, Scope, Summary, index, records, summary};
+use foliary::documents::{
+    Book, FarmCard, Link, Records, Scope, Summary, binder, incident, index, inputs, records, summary,
+};
 use foliary::finding::Finding;
+use foliary::journal::BlockId;
 use foliary::journal::Journal;
 use foliary::render::{Format, Templates};
 use foliary::season::Season;
@@ -80,6 +85,7 @@ fn write(book: &Book<'_>, templates: &Templates) -> Vec<Written> {
     let (season, sheets) = (summary(book), records(book));
     let links = vec![Link { title: "Season summary".into(), path: "farm/season".into(), endings: vec!["html", "md"] }];
     let cards = index(vec![FarmCard::new(book, links)]);
+    let (list, audit, bundle) = (inputs(book), binder(book), incident(book, BlockId::at(0)));
     vec![
         Written {
             name: "season",
@@ -95,6 +101,21 @@ fn write(book: &Book<'_>, templates: &Templates) -> Vec<Written> {
             name: "index",
             html: templates.fill("index", &cards, Format::Html).unwrap(),
             markdown: templates.fill("index", &cards, Format::Markdown).unwrap(),
+        },
+        Written {
+            name: "inputs",
+            html: templates.fill("inputs", &list, Format::Html).unwrap(),
+            markdown: templates.fill("inputs", &list, Format::Markdown).unwrap(),
+        },
+        Written {
+            name: "binder",
+            html: templates.fill("binder", &audit, Format::Html).unwrap(),
+            markdown: templates.fill("binder", &audit, Format::Markdown).unwrap(),
+        },
+        Written {
+            name: "incident",
+            html: templates.fill("incident", &bundle, Format::Html).unwrap(),
+            markdown: templates.fill("incident", &bundle, Format::Markdown).unwrap(),
         },
     ]
 }
