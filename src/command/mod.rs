@@ -2,6 +2,7 @@
 
 mod check;
 mod explain;
+mod incident;
 mod language;
 mod load;
 mod report;
@@ -37,6 +38,7 @@ struct Foliary {
 enum Command {
     Check(check::Check),
     Explain(explain::Explain),
+    Incident(incident::Incident),
     Language(language::Language),
     Report(report::Report),
     Rulebook(rulebook::Rulebook),
@@ -55,6 +57,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let done = match foliary.command {
         Command::Check(check) => check.run(),
         Command::Explain(explain) => explain.run(),
+        Command::Incident(incident) => incident.run(),
         Command::Language(language) => language.run(),
         Command::Report(report) => report.run(),
         Command::Rulebook(rulebook) => rulebook.run(),

@@ -11,10 +11,10 @@ use clap::{Args, ValueEnum};
 
 use super::{CLEAN, FOUND, Failure, load, print, today};
 use crate::documents::{Book, FarmCard, Link, Scope, index};
-use crate::journal::{BlockId, Journal, nearest_word};
+use crate::journal::{BlockId, Journal, MaterialId, nearest_word};
 use crate::render::{DOCUMENTS, Format, Press, Templates};
 use crate::season::Season;
-use crate::text::escape_hidden;
+use crate::text::{Sources, escape_hidden};
 use crate::{Farm, checks, compile_farm};
 
 /// Write the documents of a season.
@@ -41,6 +41,14 @@ pub(super) struct Report {
     /// Only this block, by its name; give it again for more.
     #[arg(long = "block", value_name = "NAME")]
     blocks: Vec<String>,
+    /// Only picks of this lot, in the audit binder; give it again for more.
+    #[arg(long = "lot", value_name = "LOT")]
+    lots: Vec<String>,
+    /// Only this material, in the audit binder and the input list.
+    ///
+    /// By its name; give it again for more.
+    #[arg(long = "material", value_name = "NAME")]
+    materials: Vec<String>,
     /// Only from this day on, as 2026-05-14.
     #[arg(long, value_name = "DAY", value_parser = super::day)]
     from: Option<NaiveDate>,
@@ -85,7 +93,7 @@ impl Report {
         {
             return Err(Failure::Other(format!("--from {from} is after --to {to}")));
         }
-        let templates = self.templates()?;
+        let templates = templates(self.templates.as_deref())?;
         let forms = self.forms();
         let press = Press { templates: &templates, forms: &forms };
         let loaded = load(&self.paths)?;
@@ -96,13 +104,20 @@ impl Report {
             .map(|farm| compile_farm(&loaded.sources, Farm { files: &farm.files, missing: &farm.missing }))
             .collect();
         let chosen = self.chosen(&journals)?;
+        self.known_lots_and_materials(&journals, &chosen, &loaded.sources)?;
         let mut pages = Vec::new();
         let mut cards = Vec::new();
         let mut folders = BTreeSet::new();
         for (at, blocks) in chosen {
             let season = Season::new(&journals[at], &loaded.sources, Some(as_of)).with_shelf(&loaded.farms[at].shelf);
             let findings = checks::run(&season);
-            let scope = Scope { blocks, from: self.from, to: self.to };
+            let scope = Scope {
+                blocks,
+                from: self.from,
+                to: self.to,
+                lots: self.lots.iter().map(|lot| lot.trim().to_lowercase()).collect(),
+                materials: self.materials_of(&journals[at]),
+            };
             let book = Book::new(&season, &findings, &loaded.farms[at].files, &scope);
             let folder = folder_name(&farm_name(&journals[at]), &mut folders);
             let links = self.documents(&book, &press, &folder, &mut pages)?;
@@ -182,16 +197,47 @@ impl Report {
         Ok(blocks.filter(|(_, blocks): &(usize, Vec<BlockId>)| !blocks.is_empty()).collect())
     }
 
-    fn templates(&self) -> Result<Templates, Failure> {
-        let own = match &self.templates {
-            Some(folder) => read_templates(folder)?,
-            None => Vec::new(),
-        };
-        Templates::new(own).map_err(Failure::other)
+    /// Lots and materials that no chosen farm has are a slip of the pen.
+    fn known_lots_and_materials(
+        &self,
+        journals: &[Journal],
+        chosen: &[(usize, Vec<BlockId>)],
+        sources: &Sources,
+    ) -> Result<(), Failure> {
+        let journals = || chosen.iter().map(|(at, _)| &journals[*at]);
+        for wanted in &self.materials {
+            let known = journals().flat_map(|journal| &journal.materials).map(|material| &*material.named.name);
+            if !known.clone().any(|name| name.eq_ignore_ascii_case(wanted)) {
+                return Err(unknown("material", wanted, known));
+            }
+        }
+        for wanted in &self.lots {
+            let lots = journals().flat_map(|journal| &journal.harvests).filter_map(|pick| pick.lot);
+            let known = lots.map(|lot| sources.slice(lot).trim());
+            if !known.clone().any(|lot| lot.to_lowercase() == wanted.trim().to_lowercase()) {
+                return Err(unknown("lot", wanted, known));
+            }
+        }
+        Ok(())
+    }
+
+    fn materials_of(&self, journal: &Journal) -> Vec<MaterialId> {
+        let wanted = |name: &str| self.materials.iter().any(|wanted| name.eq_ignore_ascii_case(wanted));
+        let all = journal.materials.iter().enumerate();
+        all.filter(|(_, material)| wanted(&material.named.name)).map(|(at, _)| MaterialId::at(at)).collect()
     }
 }
 
-fn unknown<'n>(what: &str, wanted: &str, known: impl Iterator<Item = &'n str> + Clone) -> Failure {
+/// The templates that come with the program, those of a folder in place of the ones of their names.
+pub(super) fn templates(folder: Option<&Path>) -> Result<Templates, Failure> {
+    let own = match folder {
+        Some(folder) => read_templates(folder)?,
+        None => Vec::new(),
+    };
+    Templates::new(own).map_err(Failure::other)
+}
+
+pub(super) fn unknown<'n>(what: &str, wanted: &str, known: impl Iterator<Item = &'n str> + Clone) -> Failure {
     let hint = match nearest_word(&wanted.to_lowercase(), known.clone()) {
         Some(near) => format!("did you mean {near}?"),
         None => format!("there are {}", known.collect::<Vec<_>>().join(", ")),
@@ -199,7 +245,7 @@ fn unknown<'n>(what: &str, wanted: &str, known: impl Iterator<Item = &'n str> + 
     Failure::Other(escape_hidden(&format!("no {what} is called {wanted}; {hint}")).into_owned())
 }
 
-fn farm_name(journal: &Journal) -> String {
+pub(super) fn farm_name(journal: &Journal) -> String {
     journal.farm.as_ref().map_or_else(|| "journal".to_string(), |farm| farm.named.name.to_string())
 }
 
@@ -241,7 +287,7 @@ fn read_templates(folder: &Path) -> Result<Vec<(String, String)>, Failure> {
 }
 
 /// Writes a file in one go: whoever reads it finds the old or the new, never half of it.
-fn write(path: &Path, text: &str) -> Result<(), Failure> {
+pub(super) fn write(path: &Path, text: &str) -> Result<(), Failure> {
     let failed = |error: std::io::Error| Failure::Other(format!("cannot write {}: {error}", path.display()));
     let folder = path.parent().unwrap_or(Path::new("."));
     fs::create_dir_all(folder).map_err(failed)?;

@@ -30,6 +30,47 @@ pub(super) fn of_records(book: &Book<'_>) -> Vec<String> {
     assumed
 }
 
+/// The assumptions of an input list.
+pub(super) fn of_inputs(book: &Book<'_>) -> Vec<String> {
+    let mut assumed = of_amounts(book);
+    assumed.push(
+        "An approval counts from its own day on: one of the same day as a use is taken as before it.".to_string(),
+    );
+    assumed.push(
+        "The journal does not say which delivery a tank was filled from, so every delivery up to the day is listed."
+            .to_string(),
+    );
+    assumed.push("Status: as the journal says, or registered where it gives a registration number.".to_string());
+    assumed
+}
+
+/// The assumptions of an incident bundle.
+pub(super) fn of_incident(book: &Book<'_>) -> Vec<String> {
+    let mut assumed = vec![
+        "The journal holds no distances between blocks, so the sprays of every other block of the farm are listed, near or far. What neighbours sprayed is not in it."
+            .to_string(),
+    ];
+    assumed.extend(of_times(book));
+    assumed.extend(of_amounts(book));
+    assumed
+}
+
+/// The assumptions of an audit binder.
+pub(super) fn of_binder(book: &Book<'_>) -> Vec<String> {
+    let mut assumed = of_times(book);
+    assumed.extend(of_amounts(book));
+    for line in [
+        "A trace goes back twelve months before the first pick of a lot. Picks of one lot in one calendar year are one trace; picks without a lot are together where they are of the same ground with no spray on it between them.",
+        "The journal does not say which delivery a tank or a batch was filled from, so a trace names every delivery and batch up to the day.",
+        "A pick without a time may have been at any hour of its day; it is held against intervals as if at its end.",
+        "A balance begins with nothing on the shelf where no count stands before it, and takes a count as made at the end of its day. It is of the whole farm, whatever part of the journal is shown, up to the last day shown.",
+        "The percentage of a difference is of what was there and came in.",
+    ] {
+        assumed.push(line.to_string());
+    }
+    assumed
+}
+
 fn of_times(book: &Book<'_>) -> Vec<String> {
     let mut assumed = Vec::new();
     let without_end = book.sprays().filter(|facts| facts.end_assumed).count();

@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use super::tables::{csv, json};
 use super::{Format, TemplateTrouble, Templates};
-use crate::documents::{Book, law_records, monthly_use, records, summary};
+use crate::documents::{Book, binder, inputs, law_records, monthly_use, records, summary};
 
 /// A document that can be asked for by name.
 #[derive(Debug)]
@@ -30,6 +30,12 @@ pub static DOCUMENTS: &[DocumentKind] = &[
         about: "A record of every application",
         print: |book, press| Ok(vec![press.sheet("records", "Application records", "records", &records(book))?]),
     },
+    DocumentKind { word: "inputs", about: "The input list for a certifier, also as CSV", print: input_sheet },
+    DocumentKind {
+        word: "binder",
+        about: "The audit binder: traces, balances, corrections, known gaps",
+        print: |book, press| Ok(vec![press.sheet("binder", "Audit binder", "binder", &binder(book))?]),
+    },
     DocumentKind {
         word: "law-records",
         about: "The records that each adopted rulebook asks for, also as CSV and JSON",
@@ -46,6 +52,12 @@ fn law_record_sheets(book: &Book<'_>, press: &Press<'_>) -> Result<Vec<Sheet>, T
         Ok(sheet.with("csv", rows).with("json", nested))
     };
     law_records(book).into_iter().map(one).collect()
+}
+
+fn input_sheet(book: &Book<'_>, press: &Press<'_>) -> Result<Vec<Sheet>, TemplateTrouble> {
+    let view = inputs(book);
+    let sheet = press.sheet("inputs", "Input list", "inputs", &view)?;
+    Ok(vec![sheet.with("csv", csv("inputs", &view.table)?)])
 }
 
 /// Nothing where nothing was sprayed.
