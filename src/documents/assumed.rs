@@ -23,6 +23,17 @@ pub(super) fn of_summary(book: &Book<'_>, elements: &Elements) -> Vec<String> {
     assumed
 }
 
+/// The assumptions of sheets and signs.
+pub(super) fn of_notices(book: &Book<'_>) -> Vec<String> {
+    let mut assumed = of_times(book);
+    assumed.push(
+        "The longest re-entry interval in a tank counts for all of it and runs from the end of the spray, as the journal has both."
+            .to_string(),
+    );
+    assumed.push("A block that does not say whether it is closed in counts as outdoors.".to_string());
+    assumed
+}
+
 /// The assumptions of the application records.
 pub(super) fn of_records(book: &Book<'_>) -> Vec<String> {
     let mut assumed = of_times(book);

@@ -1,6 +1,7 @@
 //! What every document says besides its facts.
 
 use super::book::Book;
+use crate::duty::Duties;
 
 /// Sentences that stand on every document.
 const ALWAYS: &[&str] = &[
@@ -20,4 +21,17 @@ const ORGANIC: &str = "Organic growers: the certifier's approval comes before th
 pub(super) fn cautions(book: &Book<'_>) -> Vec<&'static str> {
     let organic = book.blocks().any(|block| book.journal().block(block).certified.is_some());
     ALWAYS.iter().copied().chain(organic.then_some(ORGANIC)).collect()
+}
+
+/// What the rulebooks that a farm has adopted say besides.
+pub(super) fn cautions_of_rules(duties: &Duties<'_>) -> Vec<String> {
+    let mut cautions: Vec<String> = Vec::new();
+    for adoption in &duties.adoptions {
+        for caution in &adoption.book.cautions {
+            if !cautions.contains(caution) {
+                cautions.push(caution.clone());
+            }
+        }
+    }
+    cautions
 }

@@ -21,11 +21,15 @@ pub struct Notices {
 
 /// Something put up or taken down at a place.
 #[derive(Clone, Copy, Debug)]
-struct Change<'j> {
-    on: NaiveDate,
-    up: bool,
-    posting: &'j Posting,
-    posted: &'j Posted,
+pub(super) struct Change<'j> {
+    /// The day of the page it is written on.
+    pub on: NaiveDate,
+    /// Whether it went up.
+    pub up: bool,
+    /// The entry.
+    pub posting: &'j Posting,
+    /// The field.
+    pub posted: &'j Posted,
 }
 
 /// Every posting by place, in the order of time; the last place is the farm's.
@@ -65,6 +69,16 @@ impl<'j> Board<'j> {
             log.sort_by_key(order);
         }
         board
+    }
+
+    /// The sheets of a spray of some blocks on a day.
+    pub(super) fn sheets(&self, blocks: impl Iterator<Item = BlockId>, sprayed: NaiveDate) -> Vec<Change<'j>> {
+        Self::about(&self.sheets, blocks, sprayed, false)
+    }
+
+    /// The warning signs of a spray of some blocks on a day.
+    pub(super) fn signs(&self, blocks: impl Iterator<Item = BlockId>, sprayed: NaiveDate) -> Vec<Change<'j>> {
+        Self::about(&self.signs, blocks, sprayed, true)
     }
 
     /// What was posted at some blocks, or for the whole farm, for a spray on a day: each putting up, and the first
@@ -116,10 +130,13 @@ pub(super) fn notices(book: &Book<'_>, board: &Board<'_>, facts: &SprayFacts) ->
     let asked_sheet = workers && needs().any(|needs| needs.sheet.is_some());
     let asked_signs = workers && needs().any(|needs| needs.signs.is_some());
     let sprayed = facts.spray(journal).at.day;
-    let both = [("Sheet", &board.sheets, asked_sheet, false), ("Warning signs", &board.signs, asked_signs, true)];
+    let blocks = || facts.touched.iter().map(|touched| touched.block);
+    let both = [
+        ("Sheet", board.sheets(blocks(), sprayed), asked_sheet),
+        ("Warning signs", board.signs(blocks(), sprayed), asked_signs),
+    ];
     both.into_iter()
-        .map(|(notice, logs, asked, stands)| {
-            let changes = Board::about(logs, facts.touched.iter().map(|touched| touched.block), sprayed, stands);
+        .map(|(notice, changes, asked)| {
             (Notices { notice, said: changes.iter().map(|change| said(book, change)).collect() }, asked)
         })
         .filter(|(notices, asked)| *asked || !notices.said.is_empty())
@@ -128,7 +145,7 @@ pub(super) fn notices(book: &Book<'_>, board: &Board<'_>, facts: &SprayFacts) ->
 }
 
 /// `up 14 April 2026 05:50 by Ada Quill, young-pear`.
-fn said(book: &Book<'_>, change: &Change<'_>) -> String {
+pub(super) fn said(book: &Book<'_>, change: &Change<'_>) -> String {
     let when = match change.posted.clock {
         Some(clock) => format!("{}{}", day(clock.local.date()), clock.local.format(" %H:%M")),
         None => day(change.on),

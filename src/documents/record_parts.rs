@@ -6,7 +6,7 @@ use super::book::Book;
 use super::totals::material_per_area;
 use super::words::{clear_from, day, list, stated};
 use crate::checks::went_in;
-use crate::journal::{ContentShare, MaterialId, PersonId, Ref, Spray, Stated, in_force};
+use crate::journal::{Content, ContentShare, Material, MaterialId, PersonId, Ref, Spray, Stated, in_force};
 use crate::quantity::{Amount, Unit, show};
 use crate::season::{Dose, SprayFacts, block_area, share_put_down};
 
@@ -190,17 +190,6 @@ pub(super) fn products(book: &Book<'_>, facts: &SprayFacts) -> Vec<Product> {
 
 fn product(book: &Book<'_>, facts: &SprayFacts, dose: &Dose) -> Product {
     let material = book.journal().material(dose.material);
-    let actives: Vec<String> = material
-        .actives
-        .iter()
-        .map(|active| {
-            let share = match active.share {
-                ContentShare::ByWeight(share) => Amount::from_base(share, Unit::PERCENT).map(show),
-                ContentShare::PerVolume(density) => Some(density.show()),
-            };
-            format!("{} {}", active.substance, share.unwrap_or_default()).trim_end().to_string()
-        })
-        .collect();
     let amount = dose.amount().map(|amount| book.in_own_unit(dose.material, amount));
     let per_area = amount.and_then(|amount| {
         let put_down = amount.times(share_put_down(facts, facts.spray(book.journal()))?)?;
@@ -225,7 +214,7 @@ fn product(book: &Book<'_>, facts: &SprayFacts, dose: &Dose) -> Product {
     Product {
         name: material.named.shown().to_string(),
         registration: book.some_words(material.registration),
-        actives: (!actives.is_empty()).then(|| list(&actives)),
+        actives: actives(material),
         group: book.some_words(material.group),
         rate: dose.rate.map(|rate| rate.show()),
         per_area,
@@ -238,6 +227,19 @@ fn product(book: &Book<'_>, facts: &SprayFacts, dose: &Dose) -> Product {
         sds: book.some_words(material.sds),
         protection: book.some_words(material.protection),
     }
+}
+
+/// The active ingredients of a material with their share.
+pub(super) fn actives(material: &Material) -> Option<String> {
+    let one = |active: &Content| {
+        let share = match active.share {
+            ContentShare::ByWeight(share) => Amount::from_base(share, Unit::PERCENT).map(show),
+            ContentShare::PerVolume(density) => Some(density.show()),
+        };
+        format!("{} {}", active.substance, share.unwrap_or_default()).trim_end().to_string()
+    };
+    let actives: Vec<String> = material.actives.iter().map(one).collect();
+    (!actives.is_empty()).then(|| list(&actives))
 }
 
 /// The harvest interval of a material for each crop of a spray: `14 days`, or `14 days on peach, 0 days on pear`.

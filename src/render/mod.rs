@@ -42,10 +42,15 @@ pub const BUILT_IN: &[(&str, &str)] = &[
     ("picture.html", include_str!("../../templates/picture.html")),
     ("season.html", include_str!("../../templates/season.html")),
     ("records.html", include_str!("../../templates/records.html")),
+    ("postings.html", include_str!("../../templates/postings.html")),
+    ("postings.css", include_str!("../../templates/postings.css")),
+    ("signs.html", include_str!("../../templates/signs.html")),
     ("index.html", include_str!("../../templates/index.html")),
     ("parts.md", include_str!("../../templates/parts.md")),
     ("season.md", include_str!("../../templates/season.md")),
     ("records.md", include_str!("../../templates/records.md")),
+    ("postings.md", include_str!("../../templates/postings.md")),
+    ("signs.md", include_str!("../../templates/signs.md")),
     ("index.md", include_str!("../../templates/index.md")),
 ];
 

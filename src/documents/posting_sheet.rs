@@ -1,0 +1,292 @@
+//! One sheet of paper about one spray, to hang where people pass: what was sprayed, where, and when they may go back in.
+//! Nobody's interval is invented: what is not recorded is said to be so, and no time is printed as if it were known.
+
+use chrono::NaiveDateTime;
+use serde::Serialize;
+
+use super::amended::{Amended, amendments};
+use super::book::Book;
+use super::digest::{Digest, entry_lines};
+use super::notice_rules::{SheetAsked, longest, undeclared, without_interval};
+use super::phrases::{self, Both, PHRASES};
+use super::postings::{Board, Change};
+use super::record_parts::actives;
+use crate::finding::Level;
+use crate::journal::{Session, Stated};
+use crate::season::{Moment, SprayFacts};
+
+/// A sheet to hang up.
+#[derive(Clone, Debug, Serialize)]
+pub struct PostingSheet {
+    /// Its number among those shown.
+    pub number: usize,
+    /// How many are shown.
+    pub of: usize,
+    /// Which ground, in a line.
+    pub ground: String,
+    /// The blocks.
+    pub places: Vec<PostedPlace>,
+    /// The day of the spray.
+    pub day: Both,
+    /// When people may go in.
+    pub entry: Entry,
+    /// When it was sprayed, a line a session; empty where no time is recorded.
+    pub sessions: Vec<PostedSession>,
+    /// What was in the tank.
+    pub products: Vec<PostedProduct>,
+    /// Until when the sheet stays up.
+    pub stays: Stays,
+    /// How far everybody else stays away while spraying, where a rule in force says so.
+    pub zone: Option<Both>,
+    /// Two sentences to say aloud.
+    pub tell: Both,
+    /// When it was hung up, and by whom, as far as recorded.
+    pub hung: Vec<Both>,
+    /// When it was taken down.
+    pub taken: Vec<Both>,
+    /// Whether findings at error level are open about this record.
+    pub errors: bool,
+    /// Corrections of the record.
+    pub amendments: Vec<Amended>,
+    /// Who asks for the sheet.
+    pub asked_by: Vec<Both>,
+    /// Whether there is much to say, so that the letters must be smaller.
+    pub tight: bool,
+    /// Where the entry is.
+    pub lines: String,
+    /// What identifies the entry's text.
+    pub digest: Digest,
+}
+
+/// When people may go in.
+#[derive(Clone, Debug, Serialize)]
+pub struct Entry {
+    /// The end of the longest interval that is recorded.
+    pub until: Option<Both>,
+    /// Whether an interval is not recorded, so that one must ask.
+    pub ask: bool,
+    /// The same end as the least to wait, for where one must ask.
+    pub not_before: Option<Both>,
+    /// Which intervals are not recorded, and what the end was counted from.
+    pub why: Vec<Both>,
+}
+
+/// Until when a sheet stays up.
+#[derive(Clone, Debug, Serialize)]
+pub struct Stays {
+    /// The time; absent where no rule says how long.
+    pub until: Option<Both>,
+    /// Whether it is the earliest that can be told, since an interval is not recorded.
+    pub at_least: bool,
+    /// What it was counted from.
+    pub why: Both,
+    /// The moment by which the sheet may come down, by what is recorded.
+    #[serde(skip)]
+    pub over: Moment,
+}
+
+/// A block on a sheet.
+#[derive(Clone, Debug, Serialize)]
+pub struct PostedPlace {
+    /// Its title.
+    pub block: String,
+    /// Its name in the journal, where that differs.
+    pub name: Option<String>,
+    /// Whether it only got what was left in the tank.
+    pub leftover: bool,
+    /// The crop.
+    pub crop: Option<String>,
+    /// Where it is.
+    pub location: Option<String>,
+}
+
+/// When it was sprayed.
+#[derive(Clone, Debug, Serialize)]
+pub struct PostedSession {
+    /// The start.
+    pub start: Both,
+    /// The end.
+    pub end: Option<Both>,
+}
+
+/// Something in the tank.
+#[derive(Clone, Debug, Serialize)]
+pub struct PostedProduct {
+    /// Its title.
+    pub name: String,
+    /// The registration number.
+    pub registration: Option<String>,
+    /// Active ingredients with their share.
+    pub actives: Option<String>,
+    /// The re-entry interval on its label.
+    pub interval: Option<Both>,
+    /// Where the safety data sheet is filed.
+    pub sds: Option<String>,
+}
+
+/// More lines than this and the letters are smaller.
+const MANY: usize = 6;
+
+/// The sheet of a spray, not yet numbered.
+pub(super) fn posting_sheet(book: &Book<'_>, board: &Board<'_>, facts: &SprayFacts, asked: SheetAsked) -> PostingSheet {
+    let journal = book.journal();
+    let spray = facts.spray(journal);
+    let zone = &book.season.zone;
+    let unknown = undeclared(book, spray);
+    let missing = without_interval(book, facts, &unknown);
+    let products = products(book, facts, &unknown);
+    let places = places(book, facts);
+    let entry = entry(book, facts, &missing, products.is_empty());
+    let session = |session: &Session| PostedSession {
+        start: phrases::moment(zone.written(session.start, false).0.local),
+        end: session.end.map(|end| phrases::moment(zone.written(end, true).0.local)),
+    };
+    let changes = board.sheets(facts.touched.iter().map(|touched| touched.block), spray.at.day);
+    let posted =
+        |up: bool| changes.iter().filter(|change| change.up == up).map(|change| posted(book, change)).collect();
+    let lines = entry_lines(book.season.sources, spray.at.entry);
+    let open_error = |finding: &&crate::finding::Finding| finding.level == Level::Error && finding.accepted.is_none();
+    PostingSheet {
+        number: 0,
+        of: 0,
+        ground: book.ground(&spray.ground),
+        zone: None,
+        day: phrases::day(spray.at.day),
+        tell: tell(book, facts, &entry, &products),
+        stays: stays(book, facts, &asked, entry.ask),
+        entry,
+        sessions: spray.sessions.iter().map(session).collect(),
+        tight: products.len() + places.len() + spray.sessions.len() > MANY,
+        products,
+        places,
+        hung: posted(true),
+        taken: posted(false),
+        errors: book.findings_at(spray.at.entry).iter().any(open_error),
+        amendments: amendments(book, spray),
+        asked_by: asked.by,
+        lines: book.lines(lines),
+        digest: Digest::of_lines(book.season.sources, lines),
+    }
+}
+
+fn places(book: &Book<'_>, facts: &SprayFacts) -> Vec<PostedPlace> {
+    let one = |touched: &crate::season::Touched| {
+        let block = book.journal().block(touched.block);
+        PostedPlace {
+            block: block.named.shown().to_string(),
+            name: block.named.title.as_ref().map(|_| block.named.name.to_string()),
+            leftover: touched.leftover,
+            crop: block.crop.as_ref().map(|crop| crop.value.to_string()),
+            location: book.some_words(block.location),
+        }
+    };
+    facts.touched.iter().map(one).collect()
+}
+
+fn products(book: &Book<'_>, facts: &SprayFacts, undeclared: &[String]) -> Vec<PostedProduct> {
+    let declared = facts.doses.iter().map(|dose| {
+        let material = book.journal().material(dose.material);
+        PostedProduct {
+            name: material.named.shown().to_string(),
+            registration: book.some_words(material.registration),
+            actives: actives(material),
+            interval: material.reentry.map(|time| phrases::stated(time.value)),
+            sds: book.some_words(material.sds),
+        }
+    });
+    let unknown = undeclared.iter().map(|name| PostedProduct {
+        name: name.clone(),
+        registration: None,
+        actives: None,
+        interval: None,
+        sds: None,
+    });
+    declared.chain(unknown).collect()
+}
+
+fn entry(book: &Book<'_>, facts: &SprayFacts, missing: &[String], nothing: bool) -> Entry {
+    let ask = nothing || !missing.is_empty();
+    let mut why = Vec::new();
+    if !missing.is_empty() {
+        why.push(PHRASES.ask_for.with(&[("products", &Both::same(missing.join(" + ")))]));
+    }
+    let counted = facts.reentry.zip(longest(book, facts)).map(|(hold, (stated, materials))| {
+        let names: Vec<&str> = materials.into_iter().map(|material| book.material(material)).collect();
+        let names = Both::same(names.join(" + "));
+        why.push(PHRASES.counted.with(&[("interval", &interval(stated)), ("products", &names)]));
+        hold.until
+    });
+    if facts.end_assumed && counted.is_some() {
+        why.push(PHRASES.end_assumed.with(&[("end", &phrases::moment(facts.end.local))]));
+    }
+    let until = counted.map(|until| phrases::moment(phrases::whole_minute(until)));
+    let not_before = until.as_ref().map(|until| PHRASES.not_before.with(&[("until", until)]));
+    Entry { until, ask, not_before, why }
+}
+
+fn interval(time: Stated) -> Both {
+    phrases::stated(time)
+}
+
+fn stays(book: &Book<'_>, facts: &SprayFacts, asked: &SheetAsked, at_least: bool) -> Stays {
+    let from = facts.reentry.map_or(facts.end, |hold| hold.until);
+    let Some(stays) = asked.stays else {
+        return Stays { until: None, at_least, why: PHRASES.stays_unknown.said(), over: from };
+    };
+    let over = book.season.zone.later(from, stays);
+    let rule = if facts.reentry.is_some() { PHRASES.stays_from_reentry } else { PHRASES.stays_from_end };
+    Stays {
+        until: Some(phrases::moment(phrases::whole_minute(over))),
+        at_least,
+        why: rule.with(&[("time", &phrases::seconds(stays))]),
+        over,
+    }
+}
+
+/// Two sentences: what was sprayed where and when, and when people may go in.
+fn tell(book: &Book<'_>, facts: &SprayFacts, entry: &Entry, products: &[PostedProduct]) -> Both {
+    let names: Vec<&str> = products.iter().map(|product| product.name.as_str()).collect();
+    let names = if names.is_empty() { PHRASES.not_recorded.said() } else { Both::same(names.join(" + ")) };
+    let place = Both::same(book.ground(&facts.spray(book.journal()).ground));
+    let span = span(book, facts);
+    let mut values = vec![("place", &place), ("span", &span), ("products", &names)];
+    let phrase = match &entry.until {
+        _ if entry.ask => PHRASES.tell_ask,
+        Some(until) => {
+            values.push(("until", until));
+            PHRASES.tell_until
+        }
+        None => PHRASES.tell_none,
+    };
+    phrase.with(&values)
+}
+
+/// `on Friday 1 May 2026 from 06:10 (6:10 am) to 07:20 (7:20 am)`.
+fn span(book: &Book<'_>, facts: &SprayFacts) -> Both {
+    let spray = facts.spray(book.journal());
+    if spray.sessions.is_empty() {
+        return PHRASES.span_without_times.with(&[("day", &phrases::day(spray.at.day))]);
+    }
+    let (start, end): (NaiveDateTime, NaiveDateTime) = (facts.start.local, facts.end.local);
+    if facts.end_assumed {
+        return PHRASES.span_without_end.with(&[("start", &phrases::moment(start))]);
+    }
+    if start.date() == end.date() {
+        let day = phrases::day(start.date());
+        let (start, end) = (phrases::clock(start), phrases::clock(end));
+        return PHRASES.span_one_day.with(&[("day", &day), ("start", &start), ("end", &end)]);
+    }
+    PHRASES.span_two_days.with(&[("start", &phrases::moment(start)), ("end", &phrases::moment(end))])
+}
+
+/// When and by whom something went up or came down.
+fn posted(book: &Book<'_>, change: &Change<'_>) -> Both {
+    let when = match change.posted.clock {
+        Some(clock) => phrases::moment(book.season.zone.written(clock, true).0.local),
+        None => phrases::day(change.on),
+    };
+    match book.people(&change.posting.by) {
+        Some(by) => Both { en: format!("{}, {by}", when.en), es: format!("{}, {by}", when.es) },
+        None => when,
+    }
+}
