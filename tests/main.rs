@@ -10,6 +10,7 @@ mod journal;
 mod quantity;
 mod report;
 mod robust;
+mod rulebook;
 mod season;
 mod syntax;
 mod trade;

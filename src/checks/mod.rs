@@ -36,6 +36,7 @@ mod harvest_in_interval;
 mod hidden_character;
 mod impossible_weather;
 mod kept_too_close;
+mod kept_too_short;
 mod last_load_full;
 mod loads_disagree;
 mod look_alike_name;
@@ -49,6 +50,7 @@ mod not_in_one_tank;
 mod posting_missing;
 mod rate_outside_range;
 mod record_incomplete;
+mod record_late;
 mod repeated_field;
 mod round_early;
 mod round_late;
@@ -56,6 +58,8 @@ mod rounds_extra;
 mod rounds_missed;
 mod row_area_disagrees;
 mod rows_outside_block;
+mod rulebook_ended;
+mod rulebook_unknown;
 mod same_spray_twice;
 mod season_amount_exceeded;
 mod season_count_exceeded;
@@ -63,6 +67,7 @@ mod session_too_long;
 mod spacing_too_short;
 mod sprayed_in_bloom;
 mod stage_unknown;
+mod status_unwritten;
 mod stock_disagrees;
 mod undated_entry;
 mod unknown_choice;
@@ -170,7 +175,12 @@ pub static CHECKS: &[Check] = &[
     impossible_weather::CHECK,
     batch_unnamed::CHECK,
     batch_out_of_date::CHECK,
+    rulebook_unknown::CHECK,
+    rulebook_ended::CHECK,
+    status_unwritten::CHECK,
     record_incomplete::CHECK,
+    record_late::CHECK,
+    kept_too_short::CHECK,
 ];
 
 /// The check of a code.

@@ -3,9 +3,9 @@
 use std::collections::BTreeMap;
 
 use super::{Check, Findings, say, scene};
-use crate::duty::{Asked, Duties, Lack, lacks};
+use crate::duty::{Asked, Duties, Lack, elements, lacks};
 use crate::finding::Level;
-use crate::rulebook::Demand;
+use crate::rulebook::Element;
 use crate::season::{Season, SprayFacts};
 use crate::text::Span;
 
@@ -65,10 +65,6 @@ fn run(season: &Season<'_>, found: &mut Findings) {
 
 /// What a record lacks, each thing once, in the order in which the rulebooks ask.
 fn missing<'s>(duties: &Duties<'s>, facts: &SprayFacts) -> Vec<Missing<'s>> {
-    let elements = |demand: &'s Demand| match demand {
-        Demand::Elements(elements) => Some(elements),
-        _ => None,
-    };
     let mut all: Vec<Missing<'s>> = Vec::new();
     for (asked, elements) in duties.of_spray(facts, elements) {
         for &element in elements {
@@ -111,6 +107,9 @@ fn report(
         let more = more(&missing.lack).filter(|more| *more > 0);
         let more = more.map_or(String::new(), |more| format!("; {} lack it, too", scene::count(more, "other record")));
         finding = finding.working(format!("{}: {}{more}", missing.lack.words(), asked.join("; ")));
+    }
+    if missing.iter().any(|missing| missing.lack.element == Element::End) {
+        finding = finding.working(format!("until it is written, the end is taken as {}", say::moment(facts.end)));
     }
     let mut books: Vec<(Span, &str)> = Vec::new();
     for asked in missing.iter().flat_map(|missing| &missing.asked) {

@@ -28,12 +28,21 @@ struct Move {
     day: NaiveDate,
     /// Deliveries of a day come before its uses.
     out: bool,
-    /// The moment of a use within its day.
+    /// The moment of a use; what is thrown out on a day comes after its uses.
     seconds: i64,
     amount: Amount,
     span: Span,
     /// Whose use it is, as a place in the season's list of sprays.
     spray: Option<usize>,
+}
+
+/// In place of the moment, for what was thrown out.
+const THROWN_OUT: i64 = i64::MAX;
+
+impl Move {
+    fn thrown_out(&self) -> bool {
+        self.seconds == THROWN_OUT
+    }
 }
 
 fn run(season: &Season<'_>, found: &mut Findings) {
@@ -104,6 +113,10 @@ fn moves(season: &Season<'_>, stocked: &[bool]) -> Vec<Move> {
             }
         }
     }
+    for discard in &journal.discards {
+        let Some(amount) = discard.amount else { continue };
+        add(discard.material.id, discard.at.day, true, THROWN_OUT, Some(amount.value), amount.span, None);
+    }
     moves
 }
 
@@ -148,10 +161,13 @@ fn shortage(season: &Season<'_>, moves: &[Move], short: Short, found: &Findings)
     let name = say::material(season, one.material);
     let (took, had) = rates::amounts(season, used, received);
     let day = say::day(one.day);
+    let this = if one.thrown_out() { "what was thrown out" } else { "this use" };
+    // Said only where something was, so that nobody looks for it in vain.
+    let gone = if moves[..=at].iter().any(|one| one.thrown_out()) { "used or thrown out" } else { "used" };
     let mut finding = found
         .finding(
             one.span,
-            format!("with this use on {day}, {took} of {name} has been used, but only {had} ever came in"),
+            format!("with {this} on {day}, {took} of {name} has been {gone}, but only {had} ever came in"),
         )
         .here("here the stock runs below nothing");
     let (took, had) = show_apart(used, received);
@@ -164,7 +180,7 @@ fn shortage(season: &Season<'_>, moves: &[Move], short: Short, found: &Findings)
         finding =
             finding.working(format!("and {others} other {}", if others == 1 { "delivery" } else { "deliveries" }));
     }
-    finding = finding.working(format!("{had} came in, {} was used before, {} here", show(before), show(one.amount)));
+    finding = finding.working(format!("{had} came in, {} was {gone} before, {} here", show(before), show(one.amount)));
     if let Some(over) = used.minus(received) {
         finding = finding.working(format!("{took} - {had} = {} too much", show(over)));
     }

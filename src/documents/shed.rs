@@ -1,11 +1,14 @@
-//! What an inspector asks for besides the sprays: sprayers measured and cleaned, deliveries, and the days' weather.
+//! What an inspector asks for besides the sprays: sprayers measured and cleaned, deliveries, the shelf, and the
+//! days' weather.
 
 use serde::Serialize;
 
 use super::book::Book;
 use super::notes::notes;
 use super::words::day_short;
-use crate::journal::{At, Calibration, Cleaning, PersonId, Reading, Receipt, Ref, RigId, WeatherDay};
+use crate::journal::{
+    At, Calibration, Cleaning, Discard, MaterialId, PersonId, Reading, Receipt, Ref, RigId, ShelfCount, WeatherDay,
+};
 use crate::quantity::{Exact, show};
 
 /// A sprayer measured or cleaned.
@@ -42,6 +45,23 @@ pub struct Delivery {
     pub invoice: Option<String>,
 }
 
+/// What was on the shelf on a day, or left it unused.
+#[derive(Clone, Debug, Serialize)]
+pub struct Shelf {
+    /// The day.
+    pub day: String,
+    /// What.
+    pub material: String,
+    /// `counted` or `thrown out`.
+    pub done: &'static str,
+    /// How much, in both systems.
+    pub amount: Option<String>,
+    /// Why it was thrown out, and where it went.
+    pub how: Option<String>,
+    /// By whom.
+    pub by: Option<String>,
+}
+
 /// A day's weather.
 #[derive(Clone, Debug, Serialize)]
 pub struct DayWeather {
@@ -71,6 +91,13 @@ pub(super) fn rig_care(book: &Book<'_>) -> Vec<RigCare> {
 /// Deliveries in the order of time.
 pub(super) fn deliveries(book: &Book<'_>) -> Vec<Delivery> {
     in_order(book, book.journal().receipts.iter().map(|one| (one.at, delivery(book, one))).collect())
+}
+
+/// Counts of the shelf and what left it unused, in the order of time.
+pub(super) fn shelf(book: &Book<'_>) -> Vec<Shelf> {
+    let counted = book.journal().counts.iter().map(|one| (one.at, counted(book, one)));
+    let thrown_out = book.journal().discards.iter().map(|one| (one.at, thrown_out(book, one)));
+    in_order(book, counted.chain(thrown_out).collect())
 }
 
 /// The days' weather in the order of time: of the whole farm, and of the blocks of the part to show.
@@ -116,11 +143,37 @@ fn cleaned(book: &Book<'_>, one: &Cleaning) -> RigCare {
 fn delivery(book: &Book<'_>, one: &Receipt) -> Delivery {
     Delivery {
         day: day_short(one.at.day),
-        material: one.material.id.map_or_else(|| book.words(one.material.span), |id| book.material(id).to_string()),
+        material: material_name(book, one.material),
         amount: one.amount.map(|amount| book.amount(amount.value)),
         lot: book.some_words(one.lot),
         supplier: book.some_words(one.supplier),
         invoice: book.some_words(one.invoice),
+    }
+}
+
+fn material_name(book: &Book<'_>, material: Ref<MaterialId>) -> String {
+    material.id.map_or_else(|| book.words(material.span), |id| book.material(id).to_string())
+}
+
+fn counted(book: &Book<'_>, one: &ShelfCount) -> Shelf {
+    Shelf {
+        day: day_short(one.at.day),
+        material: material_name(book, one.material),
+        done: "counted",
+        amount: one.amount.map(|amount| book.amount(amount.value)),
+        how: None,
+        by: book.people(&one.by),
+    }
+}
+
+fn thrown_out(book: &Book<'_>, one: &Discard) -> Shelf {
+    Shelf {
+        day: day_short(one.at.day),
+        material: material_name(book, one.material),
+        done: "thrown out",
+        amount: one.amount.map(|amount| book.amount(amount.value)),
+        how: together([book.some_words(one.reason), book.some_words(one.method)]),
+        by: book.people(&one.by),
     }
 }
 

@@ -16,7 +16,7 @@ use super::opening::{Opening, opening};
 use super::picture::{Picture, pictures};
 use super::rounds::{self, RunView};
 use super::series::{self, Plot};
-use super::shed::{self, DayWeather, Delivery, RigCare};
+use super::shed::{self, DayWeather, Delivery, RigCare, Shelf};
 use super::totals::{self, MaterialTotal};
 use crate::finding::Level;
 
@@ -55,6 +55,8 @@ pub struct Summary {
     pub rig_care: Vec<RigCare>,
     /// Deliveries.
     pub deliveries: Vec<Delivery>,
+    /// Counts of the shelf, and what left it unused.
+    pub shelf: Vec<Shelf>,
     /// The days' weather.
     pub weather: Vec<DayWeather>,
     /// Whether that is much, and folded on a screen.
@@ -95,6 +97,7 @@ pub fn summary(book: &Book<'_>) -> Summary {
         harvests: harvests::by_block(book),
         rig_care: shed::rig_care(book),
         deliveries: shed::deliveries(book),
+        shelf: shed::shelf(book),
         weather_folded: weather.len() > 10,
         weather,
         open: findings(&|finding| finding.accepted.is_none() && finding.level != Level::Note),

@@ -2,17 +2,19 @@
 //! does not say.
 
 mod elements;
+mod exclusion;
 mod holds;
 mod purpose;
 
 use chrono::NaiveDate;
 
 pub use elements::{Lack, bbch, lacks};
+pub use exclusion::{Exclusion, ExclusionZone, UnknownZone, Unsaid, Why, exclusion_zone};
 pub use holds::{concerned, holds};
 pub use purpose::{Against, against};
 
 use crate::journal::{Adopted, MaterialId};
-use crate::rulebook::{Demand, Known, Rule, Rulebook};
+use crate::rulebook::{Demand, Element, Known, Rule, Rulebook};
 use crate::season::{Season, SprayFacts};
 
 /// The rulebooks that a farm has adopted.
@@ -98,9 +100,22 @@ impl<'s> Duties<'s> {
         self.on_day(day, kind).filter(move |(asked, _)| holds(self.season, facts, &asked.rule.when))
     }
 
+    /// Whether a rule that holds for a spray asks for an element.
+    pub fn asks(&self, facts: &SprayFacts, element: Element) -> bool {
+        self.of_spray(facts, elements).any(|(_, elements)| elements.contains(&element))
+    }
+
     /// The materials of a spray that a rule is about.
     pub fn materials<'d>(&'d self, facts: &'d SprayFacts, rule: &'d Rule) -> impl Iterator<Item = MaterialId> + 'd {
         let materials = facts.doses.iter().map(|dose| dose.material);
         materials.filter(move |&material| concerned(self.season, material, &rule.when))
+    }
+}
+
+/// The elements that a demand asks for, if that is what it asks for.
+pub fn elements(demand: &Demand) -> Option<&Vec<Element>> {
+    match demand {
+        Demand::Elements(elements) => Some(elements),
+        _ => None,
     }
 }

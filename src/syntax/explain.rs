@@ -183,6 +183,15 @@ mod tests {
         field("start soon", "stopped at `soon`: a date, such as 2026-04-20, or `stage` and a growth stage");
         field("time 05:50 to", "stopped at `to`: `to` and a time or the end of the line");
         field("fruit-set 40", "stopped at `40`: how many of how many, such as `7 of 100 leaves`");
+        field("keep five years", "stopped at `five`: a whole number");
+        field("history maybe", "stopped at `maybe`: `none`, or `from` and a date");
+        field("rulebook us-organic since 2024", "stopped at `since`: the end of the line");
+        field("signed r-vale", "stopped at `r-vale`: `by`, who signed, `on` and a date");
+        head(
+            "train t-marsh yesterday: both",
+            EntryWord::Train,
+            "stopped at `yesterday:`: a comma and another person, or the end of the line",
+        );
         head("block 7", EntryWord::Block, "stopped at `7`: a name, which starts with a letter");
         head("2026-05-14 Thu morning", EntryWord::Day, "stopped at `morning`: the end of the line");
         head("spray rows 1 to 9", EntryWord::Spray, "stopped at `1`: the name of the block in front of its rows");
@@ -228,6 +237,8 @@ mod tests {
 
     #[test]
     fn days_in_another_order() {
+        field("signed by r-vale on 5/15", "date `5/15` [2026-05-15]");
+        field("rulebook us-organic until 12/31/2026", "date `12/31/2026` [2026-12-31]");
         field("ready 5/6", "date `5/6` [2026-05-06, 2026-06-05]");
         field("entered May 14 06:00 by t-marsh", "date `May 14` [2026-05-14]");
         field("area 1 acre from 3/14/2024", "date `3/14/2024` [2024-03-14]");

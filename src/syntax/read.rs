@@ -191,7 +191,7 @@ impl<'t> Reader<'t> {
         let Some(Field { at, value: Value::Note(lines), span, .. }) = entry.fields.last_mut() else { return false };
         let mut start = tail.start;
         for line in self.text[tail].split_inclusive('\n') {
-            let indent = line.len() - line.trim_start().len();
+            let indent = line.len() - line.trim_start_matches([' ', '\t', '\r', '\n']).len();
             let words = Span::new(self.base + (start + indent) as u32, self.base + (start + line.len()) as u32);
             if indent < line.len() {
                 lines.push(self.trimmed(words));

@@ -344,7 +344,8 @@ fn spaced_name(rule: Rule, before: &str, behind: &str) -> Option<(String, String
 }
 
 fn is_keyword(word: &str) -> bool {
-    let keywords = ["rows", "row", "of", "on", "with", "from", "to", "per", "at", "alternate", "odd", "even"];
+    let keywords =
+        ["rows", "row", "of", "on", "with", "from", "to", "per", "at", "alternate", "odd", "even", "until", "since"];
     keywords.iter().any(|keyword| keyword.eq_ignore_ascii_case(word))
 }
 

@@ -39,7 +39,7 @@ pub(super) const FARM: EntryRule = EntryRule {
         ),
         many(
             FieldWord::Rulebook,
-            "Sets of rules that the farm works under, by name; from when and until when if you like. What they ask for is checked.",
+            "Sets of rules that the farm works under, by name; from when and until when if you like.",
             "rulebook us-worker-protection, us-organic from 2024-01-01 until 2026-12-31",
         ),
         once(FieldWord::Keep, "How many years the farm keeps its records.", "keep 5 years"),

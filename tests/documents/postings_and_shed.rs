@@ -100,6 +100,15 @@ receive kelp
     supplier farm shop
     invoice 26-1
 
+count kelp
+    amount 1 gal
+    by ada
+
+discard kelp
+    amount 1 qt
+    reason frozen
+    method poured on the compost
+
 weather
     reading 06:00 45 F, wind 2 mph S
     high 66 F
@@ -112,6 +121,8 @@ weather
         "| 1 Mar | Cart | measured | 20 gal per acre | 40 psi (2.76 bar), first gear | Ada Quill |",
         "| 1 Mar | Cart | cleaned |  | triple rinse, rinsed with 3 gal (11.4 L) |  |",
         "| 1 Mar | kelp | 2 gal (7.57 L) | K-7 | farm shop | 26-1 |",
+        "| 1 Mar | kelp | counted | 1 gal (3.79 L) |  | Ada Quill |",
+        "| 1 Mar | kelp | thrown out | 1 qt (946 mL) | frozen, poured on the compost |  |",
         "| 1 Mar |  | 41 F (5 C) | 66 F (18.9 C) |  | 06:00 45 F, wind 2 mph S | Dew until nine.  |",
     ] {
         assert!(season.lines().any(|line| line == row), "{row} is not in\n{season}");

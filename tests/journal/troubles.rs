@@ -1,9 +1,8 @@
 //! What a journal full of slips is understood as.
 
-use std::fmt::Write as _;
+use foliary::journal::Trouble;
 
-use foliary::journal::{Journal, Trouble, compile};
-use foliary::text::{SourceId, Sources};
+use super::{told, understood};
 
 /// A slip of every kind that reading can meet, and good lines in between.
 const SLIPS: &str = "\
@@ -59,34 +58,6 @@ spray creek-pear
 spray creek-pear
     over 1 lb
 ";
-
-fn understood(texts: &[&str]) -> (Sources, Journal) {
-    let mut sources = Sources::new();
-    let files: Vec<SourceId> = texts
-        .iter()
-        .enumerate()
-        .map(|(at, text)| sources.add(format!("{at}.spray"), (*text).into()).unwrap())
-        .collect();
-    let journal = compile(&sources, &files);
-    (sources, journal)
-}
-
-/// Each trouble with the words that it points at in place of their places.
-fn told(sources: &Sources, troubles: &[Trouble]) -> String {
-    let mut told = String::new();
-    for trouble in troubles {
-        let mut words = format!("{trouble:?}");
-        while let Some(at) = words.find("Span {") {
-            let end = at + words[at..].find('}').unwrap();
-            let mut numbers = words[at..end].split(|c: char| !c.is_ascii_digit()).filter_map(|n| n.parse::<u32>().ok());
-            let (start, stop) = (numbers.next().unwrap(), numbers.next().unwrap());
-            let shown = format!("{:?}", sources.slice(foliary::text::Span::new(start, stop)));
-            words.replace_range(at..=end, &shown);
-        }
-        let _ = writeln!(told, "{words}");
-    }
-    told
-}
 
 #[test]
 fn a_page_of_slips() {

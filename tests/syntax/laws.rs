@@ -50,6 +50,12 @@ const PIECES: &[&str] = &[
     "load",
     "leftover",
     "accept",
+    "licence",
+    "until",
+    "rulebook",
+    "signed by",
+    "keep 5 years",
+    "history",
     "rate",
     "rounds",
     "reading",
@@ -154,6 +160,11 @@ fn words_of_fields(text: &str, fields: &[Field]) -> Vec<String> {
             format!("{:?} {words:?} {:?}", field.word, std::mem::discriminant::<Value>(&field.value))
         })
         .collect()
+}
+
+#[test]
+fn a_blank_of_another_kind_in_a_note_is_not_lost() {
+    check_nothing_is_lost("block b\n    note\n        \u{a0}Dry at the start.");
 }
 
 proptest! {

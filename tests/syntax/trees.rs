@@ -74,9 +74,19 @@ program p
     rounds every 4 days, 3 or 4 rounds
 block b
     rows 1 to 14, 16 ft apart, trees 12 ft apart, 300 ft long
+farm f
+    rulebook us-worker-protection, us-organic from 2024-01-01 until 2026-12-31
+    rulebook eu-records
+    keep 5 years
+    history from 2026-03-01
+    history none   # invented
+person t-marsh
+    licence PA-2207 until 2027-12-31   # renewed
+    licence no 7 until further notice
 spray b odd rows
     load 2 of 500 gal, sulfur 20 lb, oil 5 gal
     entered 2026-05-15 07:30 by r-vale
+    signed by r-vale, t-marsh on 2026-05-15 8:00 am
 observe b
     fruit-set 40 of 120 flowers
     severity leaf-spot 4 % of leaf area

@@ -1,0 +1,6 @@
+//! Law as dated data: every shipped rulebook can be read, and every rule that it holds is tested by being there.
+
+#![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
+
+mod complete;
+mod shipped;
