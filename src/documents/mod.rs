@@ -5,6 +5,7 @@ mod amended;
 mod assumed;
 mod book;
 mod cautions;
+mod closed;
 mod digest;
 mod elements;
 mod findings;

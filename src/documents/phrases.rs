@@ -115,10 +115,13 @@ phrases! {
     span_two_days = "from {start} to {end}", "del {start} al {end}";
     span_without_end = "from {start}, end not recorded,", "desde el {start}, no consta el fin,";
     span_without_times = "on {day}, times not recorded,", "el {day}, no constan las horas,";
+    read_all = "Read every sheet about this place: the longest time counts", "Lea todas las hojas sobre este lugar: vale el plazo más largo";
+    longer = "Another spray keeps {place} closed until {until}", "Otra aplicación mantiene cerrado {place} hasta el {until}";
+    zone_unknown = "How it was sprayed is not fully recorded: while spraying, nobody but those who spray within {distance}", "No consta por completo cómo se aplicó: durante la aplicación, nadie más que quienes aplican a menos de {distance}";
     zone = "While spraying, nobody but those who spray within {distance}", "Durante la aplicación, nadie más que quienes aplican a menos de {distance}";
     emergency = "Emergency", "Emergencia";
     emergency_what = "If anyone feels sick or was sprayed on: call for help at once. First aid is on the label. Give this sheet and the label to those who treat them.", "Si alguien se siente mal o le cayó producto: pida ayuda de inmediato. Los primeros auxilios están en la etiqueta. Entregue esta hoja y la etiqueta a quien lo atienda.";
-    medical = "Medical help nearby: name, address, telephone (write it in)", "Atención médica cercana: nombre, dirección, teléfono (anótelo)";
+    medical = "Nearest medical help, telephone (write it in)", "Atención médica más cercana, teléfono (anótelo)";
     farm = "Farm", "Finca";
     contact = "Contact", "Contacto";
     hung = "Hung up: day, time, by", "Puesta: día, hora, quién";

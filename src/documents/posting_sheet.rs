@@ -6,13 +6,15 @@ use serde::Serialize;
 
 use super::amended::{Amended, amendments};
 use super::book::Book;
+use super::closed::Closed;
 use super::digest::{Digest, entry_lines};
 use super::notice_rules::{SheetAsked, longest, undeclared, without_interval};
 use super::phrases::{self, Both, PHRASES};
 use super::postings::{Board, Change};
 use super::record_parts::actives;
-use crate::finding::Level;
-use crate::journal::{Session, Stated};
+use crate::duty::{Duties, Exclusion, exclusion_zone};
+use crate::finding::{Finding, Level};
+use crate::journal::Session;
 use crate::season::{Moment, SprayFacts};
 
 /// A sheet to hang up.
@@ -50,8 +52,8 @@ pub struct PostingSheet {
     pub amendments: Vec<Amended>,
     /// Who asks for the sheet.
     pub asked_by: Vec<Both>,
-    /// Whether there is much to say, so that the letters must be smaller.
-    pub tight: bool,
+    /// How large the letters can be: `roomy`, `snug` or `tight`.
+    pub fit: &'static str,
     /// Where the entry is.
     pub lines: String,
     /// What identifies the entry's text.
@@ -69,6 +71,18 @@ pub struct Entry {
     pub not_before: Option<Both>,
     /// Which intervals are not recorded, and what the end was counted from.
     pub why: Vec<Both>,
+    /// Blocks that another spray keeps closed for longer.
+    pub longer: Vec<Both>,
+    /// The latest of all these ends.
+    #[serde(skip)]
+    latest: Option<Both>,
+}
+
+impl Entry {
+    /// How many lines it takes, about.
+    fn lines(&self) -> usize {
+        self.why.len() + 2 * self.longer.len() + if self.ask { 2 } else { 0 }
+    }
 }
 
 /// Until when a sheet stays up.
@@ -124,11 +138,31 @@ pub struct PostedProduct {
     pub sds: Option<String>,
 }
 
-/// More lines than this and the letters are smaller.
-const MANY: usize = 6;
+/// How large the letters can be so that the sheet stays one, by the lines that it takes besides those of every sheet.
+fn fit(lines: usize) -> &'static str {
+    match lines {
+        0..=12 => "roomy",
+        13..=16 => "snug",
+        _ => "tight",
+    }
+}
+
+/// What the sheets of a farm are made from, worked out once for all of them.
+pub(super) struct Wall<'s> {
+    pub duties: Duties<'s>,
+    board: Board<'s>,
+    closed: Closed,
+}
+
+impl<'s> Wall<'s> {
+    /// Of a book.
+    pub(super) fn new(book: &Book<'s>, duties: Duties<'s>) -> Self {
+        Self { duties, board: Board::new(book.journal()), closed: Closed::new(book.season) }
+    }
+}
 
 /// The sheet of a spray, not yet numbered.
-pub(super) fn posting_sheet(book: &Book<'_>, board: &Board<'_>, facts: &SprayFacts, asked: SheetAsked) -> PostingSheet {
+pub(super) fn posting_sheet(book: &Book<'_>, wall: &Wall<'_>, facts: &SprayFacts, asked: SheetAsked) -> PostingSheet {
     let journal = book.journal();
     let spray = facts.spray(journal);
     let zone = &book.season.zone;
@@ -136,34 +170,40 @@ pub(super) fn posting_sheet(book: &Book<'_>, board: &Board<'_>, facts: &SprayFac
     let missing = without_interval(book, facts, &unknown);
     let products = products(book, facts, &unknown);
     let places = places(book, facts);
-    let entry = entry(book, facts, &missing, products.is_empty());
+    let entry = entry(book, wall, facts, &missing, products.is_empty());
+    let (zone_said, zone_rule) = exclusion(book, wall, facts);
     let session = |session: &Session| PostedSession {
         start: phrases::moment(zone.written(session.start, false).0.local),
         end: session.end.map(|end| phrases::moment(zone.written(end, true).0.local)),
     };
-    let changes = board.sheets(facts.touched.iter().map(|touched| touched.block), spray.at.day);
+    let changes = wall.board.sheets(facts.touched.iter().map(|touched| touched.block), spray.at.day);
+    let open_error = |finding: &&Finding| finding.level == Level::Error && finding.accepted.is_none();
+    let errors = book.findings_at(spray.at.entry).iter().any(open_error);
+    let amendments = amendments(book, spray);
+    let lines_taken = entry.lines()
+        + 2 * (products.len() + places.len() + spray.sessions.len().max(1) + amendments.len())
+        + 2 * (usize::from(zone_said.is_some()) + usize::from(errors) + usize::from(!changes.is_empty()));
     let posted =
         |up: bool| changes.iter().filter(|change| change.up == up).map(|change| posted(book, change)).collect();
     let lines = entry_lines(book.season.sources, spray.at.entry);
-    let open_error = |finding: &&crate::finding::Finding| finding.level == Level::Error && finding.accepted.is_none();
     PostingSheet {
         number: 0,
         of: 0,
         ground: book.ground(&spray.ground),
-        zone: None,
+        zone: zone_said,
         day: phrases::day(spray.at.day),
         tell: tell(book, facts, &entry, &products),
         stays: stays(book, facts, &asked, entry.ask),
-        entry,
         sessions: spray.sessions.iter().map(session).collect(),
-        tight: products.len() + places.len() + spray.sessions.len() > MANY,
+        fit: fit(lines_taken),
+        entry,
         products,
         places,
         hung: posted(true),
         taken: posted(false),
-        errors: book.findings_at(spray.at.entry).iter().any(open_error),
-        amendments: amendments(book, spray),
-        asked_by: asked.by,
+        errors,
+        amendments,
+        asked_by: asked.by.into_iter().chain(zone_rule).collect(),
         lines: book.lines(lines),
         digest: Digest::of_lines(book.season.sources, lines),
     }
@@ -204,7 +244,18 @@ fn products(book: &Book<'_>, facts: &SprayFacts, undeclared: &[String]) -> Vec<P
     declared.chain(unknown).collect()
 }
 
-fn entry(book: &Book<'_>, facts: &SprayFacts, missing: &[String], nothing: bool) -> Entry {
+/// How far others stay away while spraying, and the rule that says so; the widest it can be where that is not recorded.
+fn exclusion(book: &Book<'_>, wall: &Wall<'_>, facts: &SprayFacts) -> (Option<Both>, Option<Both>) {
+    let (phrase, distance, asked) = match exclusion_zone(&wall.duties, facts) {
+        Exclusion::Zone(zone) => (PHRASES.zone, zone.distance, zone.asked),
+        Exclusion::Unknown(zone) => (PHRASES.zone_unknown, zone.at_most, zone.asked),
+        Exclusion::NotAsked | Exclusion::NoneNeeded(_) => return (None, None),
+    };
+    let distance = Both::same(book.amount(distance));
+    (Some(phrase.with(&[("distance", &distance)])), Some(Both::same(asked.cited())))
+}
+
+fn entry(book: &Book<'_>, wall: &Wall<'_>, facts: &SprayFacts, missing: &[String], nothing: bool) -> Entry {
     let ask = nothing || !missing.is_empty();
     let mut why = Vec::new();
     if !missing.is_empty() {
@@ -213,7 +264,7 @@ fn entry(book: &Book<'_>, facts: &SprayFacts, missing: &[String], nothing: bool)
     let counted = facts.reentry.zip(longest(book, facts)).map(|(hold, (stated, materials))| {
         let names: Vec<&str> = materials.into_iter().map(|material| book.material(material)).collect();
         let names = Both::same(names.join(" + "));
-        why.push(PHRASES.counted.with(&[("interval", &interval(stated)), ("products", &names)]));
+        why.push(PHRASES.counted.with(&[("interval", &phrases::stated(stated)), ("products", &names)]));
         hold.until
     });
     if facts.end_assumed && counted.is_some() {
@@ -221,11 +272,23 @@ fn entry(book: &Book<'_>, facts: &SprayFacts, missing: &[String], nothing: bool)
     }
     let until = counted.map(|until| phrases::moment(phrases::whole_minute(until)));
     let not_before = until.as_ref().map(|until| PHRASES.not_before.with(&[("until", until)]));
-    Entry { until, ask, not_before, why }
-}
-
-fn interval(time: Stated) -> Both {
-    phrases::stated(time)
+    let own = counted.unwrap_or(facts.end);
+    let mut latest = counted;
+    let mut longer = Vec::new();
+    for touched in &facts.touched {
+        let closed = wall.closed.until(book.season, touched.block, own).filter(|closed| *closed > own);
+        if let Some(closed) = closed {
+            let place = Both::same(book.block(touched.block));
+            let until = phrases::moment(phrases::whole_minute(closed));
+            let said = PHRASES.longer.with(&[("place", &place), ("until", &until)]);
+            if !longer.contains(&said) {
+                longer.push(said);
+            }
+            latest = latest.max(Some(closed));
+        }
+    }
+    let latest = latest.map(|latest| phrases::moment(phrases::whole_minute(latest)));
+    Entry { until, ask, not_before, why, longer, latest }
 }
 
 fn stays(book: &Book<'_>, facts: &SprayFacts, asked: &SheetAsked, at_least: bool) -> Stays {
@@ -250,7 +313,7 @@ fn tell(book: &Book<'_>, facts: &SprayFacts, entry: &Entry, products: &[PostedPr
     let place = Both::same(book.ground(&facts.spray(book.journal()).ground));
     let span = span(book, facts);
     let mut values = vec![("place", &place), ("span", &span), ("products", &names)];
-    let phrase = match &entry.until {
+    let phrase = match &entry.latest {
         _ if entry.ask => PHRASES.tell_ask,
         Some(until) => {
             values.push(("until", until));

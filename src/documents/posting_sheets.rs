@@ -9,8 +9,7 @@ use super::cautions::{cautions, cautions_of_rules};
 use super::head::Head;
 use super::notice_rules::{not_said, sheet_asked, sheets_can_be_asked};
 use super::phrases::{PHRASES, Phrases};
-use super::posting_sheet::{PostingSheet, posting_sheet};
-use super::postings::Board;
+use super::posting_sheet::{PostingSheet, Wall, posting_sheet};
 use super::words::{count, day, list};
 use crate::duty::Duties;
 
@@ -37,18 +36,19 @@ pub fn posting_sheets(book: &Book<'_>) -> Option<PostingSheets> {
     if !sheets_can_be_asked(book, &duties) {
         return None;
     }
-    let board = Board::new(book.journal());
+    let wall = Wall::new(book, duties);
+    let duties = &wall.duties;
     // Days that were asked for by name are shown, over or not.
     let today = book.season.as_of.filter(|_| book.scope.from.is_none() && book.scope.to.is_none());
     let begun = today.map(|today| book.season.zone.start_of(today));
     let (mut sheets, mut over, mut silent) = (Vec::new(), Vec::new(), Vec::new());
     let sprays: Vec<_> = book.sprays().collect();
     for facts in sprays.into_iter().rev() {
-        let Some(asked) = sheet_asked(book, &duties, facts) else {
+        let Some(asked) = sheet_asked(book, duties, facts) else {
             silent.push(facts);
             continue;
         };
-        let sheet = posting_sheet(book, &board, facts, asked);
+        let sheet = posting_sheet(book, &wall, facts, asked);
         if begun.is_some_and(|today| sheet.stays.over <= today) { over.push(sheet) } else { sheets.push(sheet) }
     }
     let of = sheets.len();
@@ -63,7 +63,7 @@ pub fn posting_sheets(book: &Book<'_>) -> Option<PostingSheets> {
         sheets,
         left_out,
         assumed: assumed::of_notices(book),
-        cautions: cautions(book).into_iter().map(str::to_string).chain(cautions_of_rules(&duties)).collect(),
+        cautions: cautions(book).into_iter().map(str::to_string).chain(cautions_of_rules(duties)).collect(),
     })
 }
 
@@ -99,13 +99,13 @@ fn over_by(over: &[PostingSheet], today: Option<NaiveDate>) -> Vec<String> {
 pub(super) fn silent_about((blocks, materials): (Vec<&str>, Vec<&str>)) -> Vec<String> {
     let blocks = (!blocks.is_empty()).then(|| {
         format!(
-            "Nothing is asked for on the ground of {}: the journal does not say whether people work there (`workers yes` or `workers no`).",
+            "Nothing is asked for in {}: the journal does not say whether people work there (a line “workers yes” or “workers no”).",
             list(&blocks)
         )
     });
     let materials = (!materials.is_empty()).then(|| {
         format!(
-            "Nothing is asked for on account of {}: the journal gives no registration number and no `status`.",
+            "Nothing is asked for because of {}: the journal gives no registration number and no status.",
             list(&materials)
         )
     });

@@ -7,6 +7,7 @@ use serde::Serialize;
 use super::assumed;
 use super::book::Book;
 use super::cautions::{cautions, cautions_of_rules};
+use super::closed::Closed;
 use super::head::Head;
 use super::notice_rules::{
     SignsAsked, longest, not_said, sign_rule_holds, signs_asked, signs_can_be_asked, undeclared, without_interval,
@@ -58,6 +59,8 @@ pub struct SignRow {
     pub up_by: String,
     /// Down no earlier than this.
     pub down_from: Option<String>,
+    /// Whether that is the end of another spray's interval, which is later than this one's.
+    pub other: bool,
     /// Materials whose interval is not recorded, so that one must ask before signs come down.
     pub ask: Option<String>,
     /// Down at the latest by this; absent where no rule says, or an interval is not recorded.
@@ -75,6 +78,7 @@ pub fn sign_schedule(book: &Book<'_>) -> Option<SignSchedule> {
         return None;
     }
     let board = Board::new(book.journal());
+    let closed = Closed::new(book.season);
     // By block, until when signs of earlier sprays may still stand.
     let mut stand: Vec<Option<i64>> = vec![None; book.journal().blocks.len()];
     let mut rows: Vec<(Moment, SignRow)> = Vec::new();
@@ -87,7 +91,7 @@ pub fn sign_schedule(book: &Book<'_>) -> Option<SignSchedule> {
             let block = book.journal().block(touched.block);
             let Some(asked) = signs_asked(book, &duties, facts, block) else { continue };
             any = true;
-            let row = Window::new(book, facts, &asked, &missing);
+            let row = Window::new(book, &closed, facts, touched, &asked, &missing);
             let earlier = &mut stand[touched.block.index()];
             let view = row.view(book, &board, facts, touched, asked, *earlier);
             *earlier = (*earlier).max(row.down_by.or(row.down_from).map(|moment| moment.seconds));
@@ -135,19 +139,30 @@ struct Window {
     up_from: Option<Moment>,
     down_from: Option<Moment>,
     down_by: Option<Moment>,
+    /// Whether another spray keeps the block closed for longer than this one.
+    other: bool,
     ask: Option<String>,
 }
 
 impl Window {
-    fn new(book: &Book<'_>, facts: &SprayFacts, asked: &SignsAsked, missing: &[String]) -> Self {
+    fn new(
+        book: &Book<'_>,
+        closed: &Closed,
+        facts: &SprayFacts,
+        touched: &Touched,
+        asked: &SignsAsked,
+        missing: &[String],
+    ) -> Self {
         let zone = &book.season.zone;
-        let down_from = facts.reentry.map(|hold| hold.until);
+        let own = facts.reentry.map(|hold| hold.until);
+        let down_from = own.max(closed.until(book.season, touched.block, own.unwrap_or(facts.end)));
         // Re-entry that cannot be told gives no last moment to take the signs down.
         let known = down_from.filter(|_| missing.is_empty());
         Self {
             up_from: asked.before.map(|before| zone.later(facts.start, before.saturating_neg())),
             down_from,
             down_by: known.zip(asked.down_within).map(|(from, within)| zone.later(from, within)),
+            other: down_from > own,
             ask: (!missing.is_empty()).then(|| list(missing)),
         }
     }
@@ -183,6 +198,7 @@ impl Window {
             up_from: self.up_from.map(shown),
             up_by: if spray.sessions.is_empty() { "the start of the spray".to_string() } else { moment(facts.start) },
             down_from: self.down_from.map(shown),
+            other: self.other,
             ask: self.ask.clone(),
             down_by: self.down_by.map(moment),
             recorded: changes.iter().map(|change| said(book, change)).collect(),
