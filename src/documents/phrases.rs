@@ -91,6 +91,11 @@ phrases! {
     not_recorded = "not recorded", "no consta";
     as_far_as_recorded = "by the intervals that are recorded", "según los intervalos que constan";
     place = "Place", "Lugar";
+    map = "map", "mapa";
+    rows = "rows {rows}", "hileras {rows}";
+    odd_rows = "odd rows", "hileras impares";
+    even_rows = "even rows", "hileras pares";
+    every_other = "every other alley", "una calle sí y otra no";
     leftover = "got what was left in the tank", "recibió lo que sobró en el tanque";
     crop = "Crop", "Cultivo";
     location = "Where it is", "Dónde está";

@@ -14,7 +14,7 @@ use super::postings::{Board, Change};
 use super::record_parts::actives;
 use crate::duty::{Duties, Exclusion, exclusion_zone};
 use crate::finding::{Finding, Level};
-use crate::journal::Session;
+use crate::journal::{Ground, Picked, PickedRows, Session};
 use crate::season::{Moment, SprayFacts};
 
 /// A sheet to hang up.
@@ -25,7 +25,7 @@ pub struct PostingSheet {
     /// How many are shown.
     pub of: usize,
     /// Which ground, in a line.
-    pub ground: String,
+    pub ground: Both,
     /// The blocks.
     pub places: Vec<PostedPlace>,
     /// The day of the spray.
@@ -112,6 +112,8 @@ pub struct PostedPlace {
     pub crop: Option<String>,
     /// Where it is.
     pub location: Option<String>,
+    /// The map that shows it.
+    pub map: Option<String>,
 }
 
 /// When it was sprayed.
@@ -189,7 +191,7 @@ pub(super) fn posting_sheet(book: &Book<'_>, wall: &Wall<'_>, facts: &SprayFacts
     PostingSheet {
         number: 0,
         of: 0,
-        ground: book.ground(&spray.ground),
+        ground: ground(book, &spray.ground),
         zone: zone_said,
         day: phrases::day(spray.at.day),
         tell: tell(book, facts, &entry, &products),
@@ -209,6 +211,28 @@ pub(super) fn posting_sheet(book: &Book<'_>, wall: &Wall<'_>, facts: &SprayFacts
     }
 }
 
+/// Blocks by their titles, and which rows of them: `Creek pears, Hill pears, rows 1-6, 9`.
+fn ground(book: &Book<'_>, ground: &Ground) -> Both {
+    let names = ground.blocks.iter();
+    let names = names.map(|block| block.id.map_or_else(|| book.words(block.span), |id| book.block(id).to_string()));
+    let names: Vec<String> = names.collect();
+    let blocks = if names.is_empty() { PHRASES.not_recorded.said() } else { Both::same(names.join(", ")) };
+    let rows = match &ground.rows {
+        None => return blocks,
+        Some(Picked { rows: PickedRows::Odd, .. }) => PHRASES.odd_rows.said(),
+        Some(Picked { rows: PickedRows::Even, .. }) => PHRASES.even_rows.said(),
+        Some(Picked { rows: PickedRows::Alternate, .. }) => PHRASES.every_other.said(),
+        Some(Picked { rows: PickedRows::Listed(runs), .. }) => {
+            let run = |&(first, last): &(u32, u32)| {
+                if first == last { first.to_string() } else { format!("{first}-{last}") }
+            };
+            let runs: Vec<String> = runs.iter().map(run).collect();
+            PHRASES.rows.with(&[("rows", &Both::same(runs.join(", ")))])
+        }
+    };
+    Both { en: format!("{}, {}", blocks.en, rows.en), es: format!("{}, {}", blocks.es, rows.es) }
+}
+
 fn places(book: &Book<'_>, facts: &SprayFacts) -> Vec<PostedPlace> {
     let one = |touched: &crate::season::Touched| {
         let block = book.journal().block(touched.block);
@@ -218,6 +242,7 @@ fn places(book: &Book<'_>, facts: &SprayFacts) -> Vec<PostedPlace> {
             leftover: touched.leftover,
             crop: block.crop.as_ref().map(|crop| crop.value.to_string()),
             location: book.some_words(block.location),
+            map: book.some_words(block.map),
         }
     };
     facts.touched.iter().map(one).collect()
@@ -310,7 +335,7 @@ fn stays(book: &Book<'_>, facts: &SprayFacts, asked: &SheetAsked, at_least: bool
 fn tell(book: &Book<'_>, facts: &SprayFacts, entry: &Entry, products: &[PostedProduct]) -> Both {
     let names: Vec<&str> = products.iter().map(|product| product.name.as_str()).collect();
     let names = if names.is_empty() { PHRASES.not_recorded.said() } else { Both::same(names.join(" + ")) };
-    let place = Both::same(book.ground(&facts.spray(book.journal()).ground));
+    let place = ground(book, &facts.spray(book.journal()).ground);
     let span = span(book, facts);
     let mut values = vec![("place", &place), ("span", &span), ("products", &names)];
     let phrase = match &entry.latest {

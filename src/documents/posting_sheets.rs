@@ -10,8 +10,9 @@ use super::head::Head;
 use super::notice_rules::{not_said, sheet_asked, sheets_can_be_asked};
 use super::phrases::{PHRASES, Phrases};
 use super::posting_sheet::{PostingSheet, Wall, posting_sheet};
-use super::words::{count, day, list};
+use super::words::{day, list};
 use crate::duty::Duties;
+use crate::syntax::EntryWord;
 
 /// The sheets of a farm.
 #[derive(Clone, Debug, Serialize)]
@@ -55,7 +56,8 @@ pub fn posting_sheets(book: &Book<'_>) -> Option<PostingSheets> {
     for (at, sheet) in sheets.iter_mut().enumerate() {
         (sheet.number, sheet.of) = (at + 1, of);
     }
-    let mut left_out = over_by(&over, today);
+    let mut left_out = unread(book);
+    left_out.extend(over_by(&over, today));
     left_out.extend(silent_about(not_said(book, silent.into_iter(), !duties.is_empty())));
     Some(PostingSheets {
         head: Head::new(book),
@@ -67,22 +69,36 @@ pub fn posting_sheets(book: &Book<'_>) -> Option<PostingSheets> {
     })
 }
 
+/// The warning that a spray may be missing because it could not be read.
+pub(super) fn unread(book: &Book<'_>) -> Vec<String> {
+    let lost = book.season.lost(EntryWord::Spray);
+    lost.then(|| {
+        "A spray may be missing here, because something in the journal could not be read: see the findings.".to_string()
+    })
+    .into_iter()
+    .collect()
+}
+
 /// What is said of the sprays whose sheet may come down by what is recorded.
 fn over_by(over: &[PostingSheet], today: Option<NaiveDate>) -> Vec<String> {
     let Some((newest, today)) = over.first().zip(today) else { return Vec::new() };
-    let verb = if over.len() == 1 { "is" } else { "are" };
+    let them = if over.len() == 1 {
+        "spray is left out, because its sheet"
+    } else {
+        "sprays are left out, because their sheets"
+    };
     let mut said = vec![format!(
-        "{} {verb} left out, because their sheets may come down by {}; the last of them is of {}. Ask for days with --from or --to to see them.",
-        count(over.len(), "spray", "sprays"),
+        "{} {them} may come down by {}; the last is of {}. Ask for days with --from or --to to see more.",
+        over.len(),
         day(today),
         newest.day.en,
     )];
     let unknown: Vec<&PostingSheet> = over.iter().filter(|sheet| sheet.stays.at_least).collect();
     if let Some(newest) = unknown.first() {
         said.push(format!(
-            "Of these, {} lack a re-entry interval, so their sheets may have to stay longer; the last of them is the spray of {} on {}.",
+            "For {} of these a re-entry interval is not recorded, so the sheet may have to stay longer; the last is the spray of {} on {}.",
             unknown.len(),
-            newest.ground,
+            newest.ground.en,
             newest.day.en,
         ));
     }

@@ -13,7 +13,7 @@ use super::notice_rules::{
     SignsAsked, longest, not_said, sign_rule_holds, signs_asked, signs_can_be_asked, undeclared, without_interval,
 };
 use super::phrases::whole_minute;
-use super::posting_sheets::silent_about;
+use super::posting_sheets::{silent_about, unread};
 use super::postings::{Board, Change, said};
 use super::words::{clock, count, day, list, moment, stated};
 use crate::duty::Duties;
@@ -111,15 +111,13 @@ pub fn sign_schedule(book: &Book<'_>) -> Option<SignSchedule> {
     // Sprays come in the order of time; what may go up earlier for one of them is moved before the others.
     rows.sort_by_key(|(from, _)| *from);
     let rows: Vec<SignRow> = rows.into_iter().map(|(_, row)| row).collect();
-    let mut unknown: Vec<String> = open
-        .into_iter()
-        .map(|(missing, (sprays, last))| {
+    let mut unknown = unread(book);
+    unknown.extend(open.into_iter().map(|(missing, (sprays, last))| {
             format!(
                 "Whether {} signs cannot be told, because no re-entry interval is recorded for {missing}; the last of them is of {last}.",
                 if sprays == 1 { "1 spray needs".to_string() } else { format!("{sprays} sprays need") },
             )
-        })
-        .collect();
+        }));
     unknown.extend(silent_about(not_said(book, silent.into_iter(), !duties.is_empty())));
     Some(SignSchedule {
         head: Head::new(book),

@@ -22,6 +22,8 @@ block pears "Creek pears"
     area 1 acre
     workers yes
     location north of the creek, second gate
+    rows 1 to 14
+    map 3
 
 block tunnel "Long tunnel"
     crop tomato
@@ -52,7 +54,7 @@ material tarn "Tarn Wettable"
 material brook "Brook Oil"
     form liquid
     registration 9999-13
-    active mineral oil 98 %
+    active mineral-oil 98 %
     reentry 72 h
 
 material fell "Fell"
@@ -98,7 +100,7 @@ fn a_farms_sheets() {
     let pages = [
         spray("2026-10-30", "pears", "tarn", "06:00 to 07:00"),
         "2026-12-29\n\npost pears\n    up sheet at 05:50\n    by ada\n\n".to_string(),
-        spray("2026-12-29", "pears", "tarn brook kelp", "06:00 to 07:12"),
+        spray("2026-12-29", "pears rows 1 to 6, 9", "tarn brook kelp", "06:00 to 07:12"),
         spray("2026-12-30", "tunnel, plums", "tarn fell mystery", "18:00"),
         "2026-12-31\n\namend spray of pears 2026-12-29\n    was 07:02\n    now 07:12\n    reason misread\n    by ada\n"
             .to_string(),
@@ -195,7 +197,7 @@ fn no_sheet_lets_people_in_while_another_sprays_interval_runs() {
     ];
     let sheets = view(FARM, &pages.concat(), &from("2026-01-01")).unwrap().sheets;
     let of = |ground: &str, product: &str| {
-        sheets.iter().find(|sheet| sheet.ground == ground && sheet.products[0].name == product).unwrap()
+        sheets.iter().find(|sheet| sheet.ground.es == ground && sheet.products[0].name == product).unwrap()
     };
     let short = of("Creek pears", "Tarn Wettable");
     assert_eq!(short.entry.longer.len(), 1);
@@ -220,14 +222,18 @@ fn a_sheet_that_may_come_down_is_left_out_unless_its_days_are_asked_for() {
     assert_eq!(shown.sheets.len(), 1);
     assert_eq!(shown.sheets[0].day.en, "Monday 30 November 2026");
     assert!(
-        shown.left_out[0].starts_with("1 spray is left out, because their sheets may come down by 31 December 2026"),
+        shown.left_out[0].starts_with("1 spray is left out, because its sheet may come down by 31 December 2026; the last is of Sunday 29 November"),
         "{:?}",
         shown.left_out
     );
     assert_eq!(view(FARM, &pages, &from("2026-01-01")).unwrap().sheets.len(), 2);
     let unknown = view(FARM, &spray("2026-05-01", "pears", "tarn fell", "06:00 to 07:00"), &Scope::default()).unwrap();
     assert!(unknown.sheets.is_empty());
-    assert!(unknown.left_out[1].contains("lack a re-entry interval"), "{:?}", unknown.left_out);
+    assert!(
+        unknown.left_out[1].starts_with("For 1 of these a re-entry interval is not recorded"),
+        "{:?}",
+        unknown.left_out
+    );
 }
 
 #[test]
@@ -285,4 +291,26 @@ fn what_was_hung_up_is_said_and_the_rule_is_cited() {
 fn the_zone_is_the_widest_where_the_sprayer_is_not_written() {
     let sheet = sheet(&spray("2026-05-01", "pears", "tarn", "06:00 to 07:00").replace("    rig cart\n", ""));
     assert!(sheet.zone.unwrap().en.starts_with("How it was sprayed is not fully recorded"));
+}
+
+#[test]
+fn rows_are_said_in_both_languages() {
+    for (rows, en, es) in [
+        ("odd rows", "Creek pears, odd rows", "Creek pears, hileras impares"),
+        ("alternate rows", "Creek pears, every other alley", "Creek pears, una calle sí y otra no"),
+        ("rows 1 to 6, 9", "Creek pears, rows 1-6, 9", "Creek pears, hileras 1-6, 9"),
+    ] {
+        let sheet = sheet(&spray("2026-05-01", &format!("pears {rows}"), "tarn", "06:00 to 07:00"));
+        assert_eq!((sheet.ground.en.as_str(), sheet.ground.es.as_str()), (en, es));
+        assert!(sheet.tell.es.starts_with(es));
+    }
+}
+
+#[test]
+fn a_spray_that_could_not_be_read_is_said_to_be_missing() {
+    // No block is called so: nobody can tell whether people work there.
+    let pages = spray("2026-12-30", "quinces", "tarn", "06:00 to 07:00");
+    let view = view(FARM, &pages, &Scope::default()).unwrap();
+    assert!(view.sheets.is_empty());
+    assert!(view.left_out[0].starts_with("A spray may be missing here"), "{:?}", view.left_out);
 }
