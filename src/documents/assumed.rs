@@ -7,9 +7,14 @@ use super::words::{count, list};
 use crate::quantity::{Basis, System};
 use crate::season::Dose;
 
+/// How harvest intervals are counted.
+const HARVEST_DAYS: &str =
+    "Harvest intervals of whole days are counted on the calendar, the day of the spray being day 0.";
+
 /// The assumptions of a season summary.
 pub(super) fn of_summary(book: &Book<'_>, elements: &Elements) -> Vec<String> {
     let mut assumed = of_times(book);
+    assumed.push(HARVEST_DAYS.to_string());
     assumed.extend(of_amounts(book));
     assumed.extend(elements.left_out.iter().cloned());
     assumed.push(
@@ -23,9 +28,21 @@ pub(super) fn of_summary(book: &Book<'_>, elements: &Elements) -> Vec<String> {
     assumed
 }
 
+/// The assumptions of sheets and signs.
+pub(super) fn of_notices(book: &Book<'_>) -> Vec<String> {
+    let mut assumed = of_times(book);
+    assumed.push(
+        "The longest re-entry interval in a tank counts for all of it and runs from the end of the spray, as the journal has both."
+            .to_string(),
+    );
+    assumed.push("A block that does not say whether it is closed in counts as outdoors.".to_string());
+    assumed
+}
+
 /// The assumptions of the application records.
 pub(super) fn of_records(book: &Book<'_>) -> Vec<String> {
     let mut assumed = of_times(book);
+    assumed.push(HARVEST_DAYS.to_string());
     assumed.extend(of_amounts(book));
     assumed
 }
@@ -91,9 +108,6 @@ fn of_times(book: &Book<'_>) -> Vec<String> {
                 .to_string(),
         ),
     }
-    assumed.push(
-        "Harvest intervals of whole days are counted on the calendar, the day of the spray being day 0.".to_string(),
-    );
     assumed
 }
 

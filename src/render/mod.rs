@@ -49,6 +49,9 @@ pub const BUILT_IN: &[(&str, &str)] = &[
     ("law-records.html", include_str!("../../templates/law-records.html")),
     ("monthly-use.html", include_str!("../../templates/monthly-use.html")),
     ("trail.html", include_str!("../../templates/trail.html")),
+    ("postings.html", include_str!("../../templates/postings.html")),
+    ("postings.css", include_str!("../../templates/postings.css")),
+    ("signs.html", include_str!("../../templates/signs.html")),
     ("index.html", include_str!("../../templates/index.html")),
     ("parts.md", include_str!("../../templates/parts.md")),
     ("season.md", include_str!("../../templates/season.md")),
@@ -59,6 +62,8 @@ pub const BUILT_IN: &[(&str, &str)] = &[
     ("law-records.md", include_str!("../../templates/law-records.md")),
     ("monthly-use.md", include_str!("../../templates/monthly-use.md")),
     ("trail.md", include_str!("../../templates/trail.md")),
+    ("postings.md", include_str!("../../templates/postings.md")),
+    ("signs.md", include_str!("../../templates/signs.md")),
     ("index.md", include_str!("../../templates/index.md")),
 ];
 

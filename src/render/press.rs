@@ -5,7 +5,9 @@ use serde::Serialize;
 
 use super::tables::{csv, json};
 use super::{Format, TemplateTrouble, Templates};
-use crate::documents::{Book, binder, inputs, law_records, monthly_use, records, summary, trail};
+use crate::documents::{
+    Book, binder, inputs, law_records, monthly_use, posting_sheets, records, sign_schedule, summary, trail,
+};
 use crate::history::{History, Silence};
 
 /// A document that can be asked for by name.
@@ -30,6 +32,22 @@ pub static DOCUMENTS: &[DocumentKind] = &[
         word: "records",
         about: "A record of every application",
         print: |book, press| Ok(vec![press.sheet("records", "Application records", "records", &records(book))?]),
+    },
+    DocumentKind {
+        word: "postings",
+        about: "Sheets to hang up where people pass, in English and Spanish",
+        print: |book, press| {
+            let sheets = posting_sheets(book);
+            sheets.iter().map(|view| press.sheet("postings", "Posting sheets", "postings", view)).collect()
+        },
+    },
+    DocumentKind {
+        word: "signs",
+        about: "When warning signs go up and come down",
+        print: |book, press| {
+            let schedule = sign_schedule(book);
+            schedule.iter().map(|view| press.sheet("signs", "Warning signs", "signs", view)).collect()
+        },
     },
     DocumentKind {
         word: "law-records",
