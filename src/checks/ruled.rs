@@ -1,0 +1,48 @@
+//! What findings from rulebooks have in common.
+
+use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
+
+use super::scene;
+use crate::duty::Asked;
+use crate::finding::{Finding, Level};
+
+/// The rule behind a finding: what it says, where it stands, and where the farm took it on. A rule that is known only
+/// from memory may be wrong: it is told as a note, never as an error.
+pub(super) fn by(finding: Finding, asked: &Asked<'_>) -> Finding {
+    let adopted = asked.adoption.adopted.name.span;
+    let mut finding = finding.working(asked.rule.says.trim().trim_end_matches('.')).source(asked.cited());
+    if !finding.labels.iter().any(|label| label.span == adopted) {
+        finding = finding.label(adopted, "rulebook taken on here");
+    }
+    if asked.from_memory() {
+        finding.level = Level::Note;
+    }
+    finding
+}
+
+/// Of things with one cause the first, and in how many more records there are such; what comes from one record comes
+/// together.
+pub(super) fn firsts<K: Ord, T>(all: impl IntoIterator<Item = (K, usize, T)>) -> Vec<(T, usize)> {
+    let mut places: BTreeMap<K, (usize, usize)> = BTreeMap::new();
+    let mut firsts: Vec<(T, usize)> = Vec::new();
+    for (cause, record, one) in all {
+        match places.entry(cause) {
+            Entry::Occupied(mut known) => {
+                let (place, last) = known.get_mut();
+                firsts[*place].1 += usize::from(*last != record);
+                *last = record;
+            }
+            Entry::Vacant(new) => {
+                new.insert((firsts.len(), record));
+                firsts.push((one, 0));
+            }
+        }
+    }
+    firsts
+}
+
+/// How many more there are of what a finding tells.
+pub(super) fn more(finding: Finding, count: usize, word: &str) -> Finding {
+    if count == 0 { finding } else { finding.working(format!("the same with {} more", scene::count(count, word))) }
+}
