@@ -36,6 +36,8 @@ struct Breach {
     place: usize,
     block: BlockId,
     rule: usize,
+    /// Whether the rule is about the crop; else it is only the first of those about the substance.
+    fits: bool,
     failures: Vec<Failure>,
 }
 
@@ -108,7 +110,7 @@ fn walk(season: &Season<'_>, rules: &[Approved<'_>], about: &[Vec<usize>], block
                 // On a block whose crop is not known any of the uses may be meant.
                 if let Some(crop) = season.crop(block) {
                     let failures = vec![other_crop(season, rules, &of_substance, facts, block, crop)];
-                    breaches.push(Breach { spray, place, block, rule: first, failures });
+                    breaches.push(Breach { spray, place, block, rule: first, fits: false, failures });
                 }
                 continue;
             };
@@ -122,7 +124,7 @@ fn walk(season: &Season<'_>, rules: &[Approved<'_>], about: &[Vec<usize>], block
                 }
             }
             if let Some((rule, failures)) = best.filter(|(_, failures)| !failures.is_empty()) {
-                breaches.push(Breach { spray, place, block, rule, failures });
+                breaches.push(Breach { spray, place, block, rule, fits: true, failures });
             }
         }
     }
@@ -152,7 +154,7 @@ fn other_crop(
     let spray = facts.spray(season.journal);
     let named = spray.ground.blocks.iter().find(|named| named.id == Some(block));
     Failure {
-        words: format!("the crop is {crop}, and the uses at hand are on {}", say::list(&crops)),
+        words: format!("the crop is {crop}, and its approved uses are on {}", say::list(&crops)),
         at: named.map_or(spray.at.line, |named| named.span),
     }
 }
@@ -212,7 +214,7 @@ fn failures(season: &Season<'_>, facts: &SprayFacts, place: usize, limit: &UseLi
         };
         fail(
             written::place(spray, dose),
-            format!("{is} went into 100 L of spray, and the approved strength {range} {nearest}"),
+            format!("it was {is} in 100 L of spray, and the approved strength {range} {nearest}"),
         );
     }
     if let (Some(apart), Some(days)) = (limit.days_apart, added.days)
@@ -274,5 +276,9 @@ fn report(season: &Season<'_>, found: &mut Findings, rules: &[Approved<'_>], bre
     finding = finding.help(
         "read the review report of the approval before the next use; if the material only feeds the crop, say `purpose nutrition` in its entry",
     );
-    found.add(ruled::by(finding, &rules[first.rule].0));
+    let fits = breaches.iter().find(|breach| breach.fits);
+    found.add(match fits {
+        Some(breach) => ruled::by(finding, &rules[breach.rule].0),
+        None => ruled::cited(finding, &rules[first.rule].0),
+    });
 }

@@ -91,7 +91,7 @@ fn report(
     let mut finding = match strangers.as_slice() {
         [] => {
             let headline = format!(
-                "{name} is used as {status}, and its entry says no active ingredient, so nobody can tell whether that is right"
+                "{name} is used as {status}, and its entry names no active ingredient, so nobody can tell whether that is right"
             );
             let mut finding = found
                 .finding(status_span, headline)
@@ -101,12 +101,9 @@ fn report(
         }
         [first, ..] => {
             let names: Vec<&str> = strangers.iter().map(|active| &*active.substance).collect();
-            let (is, ingredient) = match names.len() {
-                1 => ("is", "an active ingredient"),
-                _ => ("are", "active ingredients"),
-            };
+            let is = if names.len() == 1 { "is" } else { "are" };
             let headline = format!(
-                "{name} is used as {status}, but {} {is} not among {ingredient} that such a material may have",
+                "{name} is used as {status}, but {} {is} not on the list of active ingredients for that",
                 say::list(&names)
             );
             let mut finding = found.finding(first.span, headline).label(status_span, "status set here").help(

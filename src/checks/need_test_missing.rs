@@ -9,7 +9,7 @@ use crate::duty::{Asked, Duties, concerned};
 use crate::finding::Level;
 use crate::journal::{BlockId, MaterialId, Origin, SampleKind};
 use crate::rulebook::Demand;
-use crate::season::{Season, SprayFacts};
+use crate::season::Season;
 use crate::syntax::EntryWord;
 
 pub(super) const CHECK: Check = Check {
@@ -26,6 +26,13 @@ struct Need<'s> {
     classes: &'s [String],
     origin: Option<Origin>,
     kinds: &'s [SampleKind],
+}
+
+/// A use without a test: which spray, which of its doses, on which blocks.
+struct Untested {
+    at: usize,
+    place: usize,
+    blocks: Vec<BlockId>,
 }
 
 fn need(demand: &Demand) -> Option<Need<'_>> {
@@ -59,7 +66,7 @@ fn look(season: &Season<'_>, found: &mut Findings, asked: &Asked<'_>, need: Need
     }
     let tested = first_tests(season, need.kinds);
     // Each use without a test, and in how many sprays each material was so used on each block, with the last of them.
-    let mut uses: Vec<(usize, usize, Vec<BlockId>)> = Vec::new();
+    let mut uses: Vec<Untested> = Vec::new();
     let mut counts: BTreeMap<(MaterialId, BlockId), (usize, usize)> = BTreeMap::new();
     for (at, facts) in season.sprays.iter().enumerate() {
         if !facts.doses.iter().any(|dose| needs[dose.material.index()]) {
@@ -83,18 +90,20 @@ fn look(season: &Season<'_>, found: &mut Findings, asked: &Asked<'_>, need: Need
                 *count += usize::from(*last != at);
                 *last = at;
             }
-            uses.push((at, place, blocks.clone()));
+            uses.push(Untested { at, place, blocks: blocks.clone() });
         }
     }
-    for (at, place, mut blocks) in uses {
-        let facts = &season.sprays[at];
-        let material = facts.doses[place].material;
-        let counts: Vec<usize> =
-            blocks.iter().map(|&block| counts.remove(&(material, block)).map_or(0, |(count, _)| count)).collect();
-        let mut told = counts.iter().map(|count| *count == 0);
-        blocks.retain(|_| !told.next().unwrap_or(true));
-        if let Some(most) = counts.into_iter().max().filter(|_| !blocks.is_empty()) {
-            report(season, found, facts, place, &blocks, need, asked, most - 1);
+    for mut untested in uses {
+        let material = season.sprays[untested.at].doses[untested.place].material;
+        let mut most = 0;
+        // What was told with an earlier spray is told.
+        untested.blocks.retain(|&block| {
+            let count = counts.remove(&(material, block)).map_or(0, |(count, _)| count);
+            most = most.max(count);
+            count > 0
+        });
+        if most > 0 {
+            report(season, found, asked, need, &untested, most - 1);
         }
     }
 }
@@ -137,26 +146,24 @@ fn names_a_day(words: &str) -> bool {
     })
 }
 
-#[expect(clippy::too_many_arguments, reason = "what one finding tells, and nothing of it is told elsewhere")]
 fn report(
     season: &Season<'_>,
     found: &mut Findings,
-    facts: &SprayFacts,
-    place: usize,
-    blocks: &[BlockId],
-    need: Need<'_>,
     asked: &Asked<'_>,
+    need: Need<'_>,
+    untested: &Untested,
     more: usize,
 ) {
+    let facts = &season.sprays[untested.at];
     let spray = facts.spray(season.journal);
-    let dose = &facts.doses[place];
+    let dose = &facts.doses[untested.place];
     let material = season.journal.material(dose.material);
     let name = say::material(season, dose.material);
     let kinds: Vec<&str> = need.kinds.iter().map(|kind| kind.word()).collect();
     let kinds = kinds.join(" or ");
     let headline = format!(
         "{name} went on {} on {}, and no {kinds} test on record shows that it was needed",
-        scene::named(season, blocks.iter().copied()),
+        scene::named(season, untested.blocks.iter().copied()),
         say::day(spray.at.day)
     );
     let mut finding = found.finding(written::place(spray, dose), headline).here(format!("{name} is in here"));
@@ -165,7 +172,7 @@ fn report(
         finding = finding.label(class.span, "a test is asked for of this class");
     }
     if let Some(origin) = material.origin.filter(|_| need.origin.is_some()) {
-        finding = finding.label(origin.span, format!("and this origin: {}", origin.value.word()));
+        finding = finding.label(origin.span, "and of this origin");
     }
     finding = finding.help(format!(
         "if there is a test, write it down: a `sample` entry of the block with `kind` {kinds} on the page of its day, or `evidence` in the spray with the day of the report"

@@ -41,7 +41,7 @@ fn report(season: &Season<'_>, found: &mut Findings, facts: &SprayFacts, asked: 
         (None, None) => (spray.at.line, String::new()),
     };
     let headline = format!(
-        "the spray of {} on {}{what} has no `evidence` of what in the plan allows it",
+        "the spray of {} on {}{what} has no `evidence` that the plan's conditions for it were met",
         scene::blocks(season, &spray.ground),
         say::day(spray.at.day)
     );

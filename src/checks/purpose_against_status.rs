@@ -91,12 +91,9 @@ fn misuses<'s>(season: &Season<'_>, facts: &'s SprayFacts, asked: Asked<'s>, sta
         }
     }
     let spray = facts.spray(journal);
-    // What is not known of the mix may be meant for it.
-    let known = spray.mix.is_none_or(|used| {
-        used.mix.id.is_some_and(|mix| journal.mix(mix).puts.iter().all(|put| put.material.id.is_some()))
-    }) && spray.puts.iter().all(|put| put.material.id.is_some());
-    // With something that is against it by its own purpose, the spray's target is told for.
-    if meant || !known || !own.is_empty() {
+    // With something that is against it by its own purpose, the spray's target is told for. What is not declared may be
+    // meant for it.
+    if meant || !own.is_empty() || !rest.is_empty() && !scene::tank_known(season, spray) {
         rest.clear();
     }
     if own.is_empty() && rest.is_empty() || !asked.holds_for(season, facts) {
@@ -124,7 +121,8 @@ fn finding(season: &Season<'_>, found: &Findings, misuse: &Misuse<'_>) -> Findin
     let spray = misuse.facts.spray(journal);
     let place = scene::blocks(season, &spray.ground);
     let day = say::day(spray.at.day);
-    let statuses: Vec<String> = misuse.materials.iter().map(|&id| status(season, id)).collect();
+    let statuses: Vec<String> =
+        misuse.materials.iter().map(|&id| format!("{} is {}", say::material(season, id), status(season, id))).collect();
     let statuses = say::list(&statuses);
     let target = spray.target.map(|target| season.words(target));
     let (at, headline) = match (misuse.how, misuse.materials.as_slice()) {
@@ -133,8 +131,9 @@ fn finding(season: &Season<'_>, found: &Findings, misuse: &Misuse<'_>) -> Findin
             let words: Vec<&str> = purposes.iter().map(|purpose| purpose.value.word()).collect();
             let name = say::material(season, id);
             let headline = format!(
-                "{name} went on {place} on {day} against {}, by its own `purpose`, and {statuses}",
-                say::list(&words)
+                "{name} went on {place} on {day} against {}, by its own `purpose`, and it is {}",
+                say::list(&words),
+                status(season, id)
             );
             (purposes.first().map(|purpose| purpose.span), headline)
         }
@@ -185,17 +184,16 @@ fn finding(season: &Season<'_>, found: &Findings, misuse: &Misuse<'_>) -> Findin
     ruled::by(finding.help(help), &misuse.asked)
 }
 
-/// What a material is by its status, in words.
+/// What a material is by its status, in words behind `it is`.
 fn status(season: &Season<'_>, id: MaterialId) -> String {
-    let name = say::material(season, id);
     match season.journal.material(id).status() {
-        Some(Status::None) => format!("{name} is neither registered nor exempt"),
-        Some(Status::Food) => format!("{name} is food by its status"),
+        Some(Status::None) => "neither registered nor exempt".to_string(),
+        Some(Status::Food) => "food by its status".to_string(),
         Some(status) => {
             let word = status.word().replace('-', " ");
             let article = if word.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" };
-            format!("{name} is {article} {word} by its status")
+            format!("{article} {word} by its status")
         }
-        None => name.to_string(),
+        None => "of unknown status".to_string(),
     }
 }

@@ -72,7 +72,11 @@ fn report(
     (fewest, most): (usize, usize),
 ) {
     let Some(at) = season.journal.material(id).registration else { return };
-    let groups = if fewest == most { fewest.to_string() } else { format!("{fewest} to {most}") };
+    let groups = match most.saturating_sub(fewest) {
+        0 => fewest.to_string(),
+        1 => format!("{fewest} or {most}"),
+        _ => format!("{fewest} to {most}"),
+    };
     let headline = format!(
         "the registration number of {} is written {}, which is not {groups} groups of digits with hyphens between",
         say::material(season, id),

@@ -7,11 +7,17 @@ use super::scene;
 use crate::duty::Asked;
 use crate::finding::{Finding, Level};
 
-/// The rule behind a finding: what it says, where it stands, and where the farm took it on. A rule that is known only
-/// from memory may be wrong: it is told as a note, never as an error.
+/// The rule behind a finding: what it says, and what [`cited`] tells.
 pub(super) fn by(finding: Finding, asked: &Asked<'_>) -> Finding {
+    let says = asked.rule.says.trim().trim_end_matches('.');
+    cited(finding.working(format!("{}: {says}", asked.adoption.book.name)), asked)
+}
+
+/// Where the rule behind a finding stands, and where the farm took it on. A rule that is known only from memory may be
+/// wrong: it is told as a note, never as an error.
+pub(super) fn cited(finding: Finding, asked: &Asked<'_>) -> Finding {
     let adopted = asked.adoption.adopted.name.span;
-    let mut finding = finding.working(asked.rule.says.trim().trim_end_matches('.')).source(asked.cited());
+    let mut finding = finding.source(asked.cited());
     if !finding.labels.iter().any(|label| label.span == adopted) {
         finding = finding.label(adopted, "rulebook taken on here");
     }

@@ -26,12 +26,22 @@ struct Tea<'s> {
     waters: &'s [WaterKind],
 }
 
-/// What makes a batch count as untreated, in words and where it stands.
-struct Why<'j> {
+/// What makes a tea count as untreated.
+struct Why {
+    /// In words, behind `an untreated tea:`.
+    words: String,
     /// What comes from animals.
-    animal: (&'j str, Span),
+    animal: Span,
     /// What makes that untreated: the same, an additive, or the water.
-    by: (String, Span),
+    by: Span,
+}
+
+/// A tea in a spray: which spray, which of its doses, and which batch; none where the spray names none.
+#[derive(Clone, Copy)]
+struct Hit {
+    at: usize,
+    place: usize,
+    batch: Option<BrewId>,
 }
 
 fn tea(demand: &Demand) -> Option<Tea<'_>> {
@@ -59,7 +69,7 @@ fn look(season: &Season<'_>, found: &mut Findings, asked: &Asked<'_>, tea: Tea<'
     }
     let untreated: Vec<bool> =
         (0..journal.brews.len()).map(|at| of_batch(season, tea, BrewId::at(at)).is_some()).collect();
-    let mut hits: Vec<((MaterialId, Option<BrewId>), usize, (usize, usize, Option<BrewId>))> = Vec::new();
+    let mut hits: Vec<((MaterialId, Option<BrewId>), usize, Hit)> = Vec::new();
     for (at, facts) in season.sprays.iter().enumerate() {
         for (place, dose) in facts.doses.iter().enumerate().filter(|(_, dose)| teas[dose.material.index()]) {
             let batches = batches(season, facts, dose);
@@ -67,12 +77,12 @@ fn look(season: &Season<'_>, found: &mut Findings, asked: &Asked<'_>, tea: Tea<'
             // A batch that is not known may be a harmless one, and so may the material by itself.
             let alone = batches.is_empty() && by_classes(journal.material(dose.material), tea).is_some();
             if (bad.is_some() || alone) && asked.holds_for(season, facts) {
-                hits.push(((dose.material, bad), at, (at, place, bad)));
+                hits.push(((dose.material, bad), at, Hit { at, place, batch: bad }));
             }
         }
     }
-    for ((at, place, batch), more) in ruled::firsts(hits) {
-        report(season, found, asked, tea, (&season.sprays[at], place, batch), more);
+    for (hit, more) in ruled::firsts(hits) {
+        report(season, found, asked, tea, hit, more);
     }
 }
 
@@ -93,68 +103,64 @@ fn batches(season: &Season<'_>, facts: &SprayFacts, dose: &Dose) -> Vec<Option<B
 }
 
 /// Why a batch counts as untreated, by what was put in and its water, and by the classes of its material.
-fn of_batch<'j>(season: &Season<'j>, tea: Tea<'_>, batch: BrewId) -> Option<Why<'j>> {
+fn of_batch(season: &Season<'_>, tea: Tea<'_>, batch: BrewId) -> Option<Why> {
     let journal = season.journal;
     let brew = journal.brew(batch);
     let own = brew.material.and_then(|of| Some((journal.material(of.id?), of.span)));
     let puts = brew.puts.iter().filter_map(|put| Some((journal.material(put.material.id?), put.material.span)));
     let find = |classes: &[String]| puts.clone().chain(own).find(|(material, _)| is_of(material, classes));
-    let named = |(material, span): (&'j Material, Span)| (&*material.named.name, span);
-    if let Some(raw) = find(tea.untreated).map(named) {
-        return Some(Why { animal: raw, by: (format!("{} is untreated", raw.0), raw.1) });
+    if let Some((raw, at)) = find(tea.untreated) {
+        return Some(Why { words: format!("{} is in it, which is untreated", raw.named.name), animal: at, by: at });
     }
-    let animal = find(tea.animal).map(named)?;
-    if let Some((additive, span)) = find(tea.additives).map(named) {
-        return Some(Why { animal, by: (format!("{additive} feeds its microbes"), span) });
+    let (from_animals, animal) = find(tea.animal)?;
+    let from_animals = &from_animals.named.name;
+    if let Some((additive, by)) = find(tea.additives) {
+        let words = format!("{from_animals} is in it, and {} feeds its microbes", additive.named.name);
+        return Some(Why { words, animal, by });
     }
-    let water = brew.water?;
-    let kind = journal.water(water.id?).kind.filter(|kind| tea.waters.contains(&kind.value))?;
-    let by = format!("its water {} is {} water", journal.water(water.id?).named.name, kind.value.word());
-    Some(Why { animal, by: (by, water.span) })
+    let used = brew.water?;
+    let water = journal.water(used.id?);
+    let kind = water.kind.filter(|kind| tea.waters.contains(&kind.value))?.value.word();
+    let words = format!("{from_animals} is in it, and its water, {}, is {kind} water", water.named.name);
+    Some(Why { words, animal, by: used.span })
 }
 
 /// The same of a material of which no batch is named, by its own classes.
-fn by_classes<'j>(material: &'j Material, tea: Tea<'_>) -> Option<Why<'j>> {
+fn by_classes(material: &Material, tea: Tea<'_>) -> Option<Why> {
     let of =
         |classes: &[String]| material.classes.iter().find(|class| classes.iter().any(|known| **known == *class.value));
     if let Some(raw) = of(tea.untreated) {
-        return Some(Why { animal: (&raw.value, raw.span), by: (format!("{} is untreated", raw.value), raw.span) });
+        let words = format!("it is of the class {}", raw.value);
+        return Some(Why { words, animal: raw.span, by: raw.span });
     }
     let (animal, additive) = (of(tea.animal)?, of(tea.additives)?);
-    let by = (format!("its class {} says that something feeds its microbes", additive.value), additive.span);
-    Some(Why { animal: (&animal.value, animal.span), by })
+    let words = format!("it is of the classes {} and {}", animal.value, additive.value);
+    Some(Why { words, animal: animal.span, by: additive.span })
 }
 
-fn report(
-    season: &Season<'_>,
-    found: &mut Findings,
-    asked: &Asked<'_>,
-    tea: Tea<'_>,
-    (facts, place, batch): (&SprayFacts, usize, Option<BrewId>),
-    more: usize,
-) {
+fn report(season: &Season<'_>, found: &mut Findings, asked: &Asked<'_>, tea: Tea<'_>, hit: Hit, more: usize) {
     let journal = season.journal;
-    let spray = facts.spray(journal);
-    let dose = &facts.doses[place];
+    let facts = &season.sprays[hit.at];
+    let (spray, batch) = (facts.spray(journal), hit.batch);
+    let dose = &facts.doses[hit.place];
     let why = match batch {
         Some(batch) => of_batch(season, tea, batch),
         None => by_classes(journal.material(dose.material), tea),
     };
-    let Some(Why { animal, by }) = why else { return };
+    let Some(why) = why else { return };
     let name = say::material(season, dose.material);
     let what = batch.map_or(name.to_string(), |batch| format!("{} of {name}", journal.brew(batch).named.name));
     let headline = format!(
-        "{what} went on {} on {}, and counts as an untreated tea: {} is in it, and {}",
+        "{what} went on {} on {}, and counts as an untreated tea: {}",
         scene::blocks(season, &spray.ground),
         say::day(spray.at.day),
-        animal.0,
-        by.0
+        why.words
     );
     let named = spray.batches.iter().find(|named| batch.is_some() && named.id == batch);
     let at = named.map_or_else(|| written::place(spray, dose), |named| named.span);
-    let mut finding = found.finding(at, headline).label(animal.1, "comes from animals");
-    if by.1 != animal.1 {
-        finding = finding.label(by.1, "this makes it untreated");
+    let mut finding = found.finding(at, headline).label(why.animal, "comes from animals");
+    if why.by != why.animal {
+        finding = finding.label(why.by, "this makes it untreated");
     }
     finding = finding.help(
         "such a tea must not touch what is eaten while it is put on; ask a food-safety adviser before the next use, and accept this with the reason where nothing that is eaten was touched",
