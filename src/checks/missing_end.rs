@@ -28,8 +28,8 @@ fn run(season: &Season<'_>, found: &mut Findings) {
         if facts.reentry.is_none() && interval.is_none() && workers.is_none() {
             continue;
         }
-        // Where a rulebook asks for the end, the record is incomplete, and that finding says what is taken for it.
-        if duties.asks(facts, Element::End) {
+        // Where a rulebook asks for the time, the record is incomplete, and that finding says what is taken for the end.
+        if duties.asks(facts, Element::End) || open.is_none() && duties.asks(facts, Element::Start) {
             continue;
         }
         let at = open.map_or(spray.at.line, |session| session.span);

@@ -105,10 +105,13 @@ fn report(
         }
         let asked: Vec<String> = missing.asked.iter().map(Asked::cited).collect();
         let more = more(&missing.lack).filter(|more| *more > 0);
-        let more = more.map_or(String::new(), |more| format!("; {} lack it, too", scene::count(more, "other record")));
+        let more = more.map_or(String::new(), |more| {
+            format!("; {} {} it, too", scene::count(more, "other record"), if more == 1 { "lacks" } else { "lack" })
+        });
         finding = finding.working(format!("{}: {}{more}", missing.lack.words(), asked.join("; ")));
     }
-    if missing.iter().any(|missing| missing.lack.element == Element::End) {
+    if missing.iter().any(|missing| matches!(missing.lack.element, Element::Start | Element::End)) && facts.end_assumed
+    {
         finding = finding.working(format!("until it is written, the end is taken as {}", say::moment(facts.end)));
     }
     let mut books: Vec<(Span, &str)> = Vec::new();

@@ -31,14 +31,7 @@ fn asking<'s>(adoption: &Adoption<'s>) -> impl Iterator<Item = &'s Rule> {
 fn look(season: &Season<'_>, found: &mut Findings, adoption: &Adoption<'_>) {
     let days =
         season.sprays.iter().map(|facts| facts.spray(season.journal).at.day).filter(|&day| adoption.adopted.on(day));
-    let mut judged = false;
-    let mut unjudged: Vec<NaiveDate> = Vec::new();
-    for day in days {
-        match asking(adoption).any(|rule| rule.in_force(day)) {
-            true => judged = true,
-            false => unjudged.push(day),
-        }
-    }
+    let unjudged: Vec<NaiveDate> = days.filter(|&day| !asking(adoption).any(|rule| rule.in_force(day))).collect();
     let (Some(&first), Some(&last)) = (unjudged.iter().min(), unjudged.iter().max()) else { return };
     let name = &adoption.book.name;
     let count = scene::count(unjudged.len(), "spray");
@@ -55,8 +48,7 @@ fn look(season: &Season<'_>, found: &mut Findings, adoption: &Adoption<'_>) {
     finding = match (ended, begins) {
         (Some(until), _) => {
             finding.working(format!("the last day of its rules was {}", say::day(until))).help(format!(
-                "{}take on what holds now: the rules of your state, province or country may ask for more",
-                if judged { format!("write `until {until}` behind it, and ") } else { String::new() }
+                "write `until {until}` behind it, and take on what holds now: the rules of your state, province or country may ask for more"
             ))
         }
         (None, Some(from)) => finding.working(format!("the first day of its rules is {}", say::day(from))),

@@ -54,9 +54,8 @@ impl Look<'_> {
             Element::Date => Vec::new(),
             Element::Start => here(spray.time_lost || !spray.sessions.is_empty()),
             Element::End => here(ended()),
-            Element::Product => here(
-                spray.mix.is_some() || !spray.puts.is_empty() || !spray.measured.is_empty() || !spray.loads.is_empty(),
-            ),
+            // A spray that names nothing is empty, whatever any rulebook asks.
+            Element::Product => Vec::new(),
             Element::Registration => self.materials(element, |material| material.registration.is_some()),
             Element::Active => self.materials(element, |material| !material.actives.is_empty()),
             Element::Sds => self.materials(element, |material| material.sds.is_some()),
@@ -68,7 +67,8 @@ impl Look<'_> {
             Element::Total => self.doses(element, |facts, at| facts.doses[at].amount().is_some()),
             Element::Volume => here(self.facts.finished.is_some()),
             Element::AreaTreated => here(self.facts.area.is_some()),
-            Element::AreaPlanted => self.blocks(element, |block| !block.areas.is_empty()),
+            // A block without its area is incomplete by the language already.
+            Element::AreaPlanted => Vec::new(),
             Element::Location => self.blocks(element, |block| {
                 block.location.is_some() || block.parcel.is_some() || block.survey.is_some() || block.map.is_some()
             }),
