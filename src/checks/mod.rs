@@ -4,10 +4,12 @@
 mod accepted;
 mod amount_of_recipe;
 mod area_of_block;
+mod courses;
 mod crops;
 mod folded;
 mod holds;
 mod lost;
+mod posted;
 mod rates;
 mod rounds;
 mod ruled;
@@ -34,6 +36,8 @@ mod duplicate_name;
 mod empty_spray;
 mod end_before_start;
 mod entry_before_reentry;
+mod exclusion_zone_unknown;
+mod fit_test_lapsed;
 mod future_date;
 mod harvest_in_interval;
 mod hidden_character;
@@ -42,6 +46,7 @@ mod input_not_approved;
 mod kept_too_close;
 mod kept_too_short;
 mod last_load_full;
+mod licence_lapsed;
 mod loads_disagree;
 mod look_alike_name;
 mod manure_before_harvest;
@@ -55,6 +60,8 @@ mod nameless_entry;
 mod need_test_missing;
 mod not_in_one_tank;
 mod plan_reason_missing;
+mod posting_down_early;
+mod posting_late;
 mod posting_missing;
 mod purpose_against_status;
 mod rate_outside_range;
@@ -75,12 +82,14 @@ mod same_spray_twice;
 mod season_amount_exceeded;
 mod season_count_exceeded;
 mod session_too_long;
+mod signs_out_of_time;
 mod spacing_too_short;
 mod sprayed_in_bloom;
 mod stage_unknown;
 mod status_unwritten;
 mod stock_disagrees;
 mod tea_on_food;
+mod training_lapsed;
 mod undated_entry;
 mod unknown_choice;
 mod unknown_name;
@@ -179,6 +188,13 @@ pub static CHECKS: &[Check] = &[
     rounds_extra::CHECK,
     entry_before_reentry::CHECK,
     posting_missing::CHECK,
+    posting_late::CHECK,
+    posting_down_early::CHECK,
+    signs_out_of_time::CHECK,
+    exclusion_zone_unknown::CHECK,
+    training_lapsed::CHECK,
+    licence_lapsed::CHECK,
+    fit_test_lapsed::CHECK,
     harvest_in_interval::CHECK,
     kept_too_close::CHECK,
     not_in_one_tank::CHECK,

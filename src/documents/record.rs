@@ -8,7 +8,7 @@ use super::book::Book;
 use super::digest::{Digest, entry_lines};
 use super::findings::FindingView;
 use super::notes::notes;
-use super::postings::{Board, Notices, notices};
+use super::postings::{Notices, notices};
 use super::record_parts::{Batch, Clear, Party, Place, Product, Sprayer, Water, Weather};
 use super::record_parts::{batches, clear, parties, places, products, sprayer, water, weather};
 use super::totals::both_per_area;
@@ -115,7 +115,7 @@ pub struct Written {
 }
 
 /// The record of a spray.
-pub(super) fn record(book: &Book<'_>, board: &Board<'_>, facts: &SprayFacts, number: usize, of: usize) -> Record {
+pub(super) fn record(book: &Book<'_>, facts: &SprayFacts, number: usize, of: usize) -> Record {
     let journal = book.journal();
     let spray = facts.spray(journal);
     let zone = &book.season.zone;
@@ -168,7 +168,7 @@ pub(super) fn record(book: &Book<'_>, board: &Board<'_>, facts: &SprayFacts, num
                 journal.material(dose.material).reentry.is_some_and(|time| time.value == Stated::NoneStated)
             }),
         reentry_missing: missing(book, facts, |material| journal.material(material).reentry.is_none()),
-        notices: notices(book, board, facts),
+        notices: notices(book, facts),
         clear: clear(book, facts),
         preharvest_missing: missing(book, facts, |material| {
             let without = |block| book.season.preharvest(material, book.season.crop(block)).is_none();

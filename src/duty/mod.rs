@@ -10,10 +10,10 @@ use chrono::NaiveDate;
 
 pub use elements::{Lack, bbch, lacks};
 pub use exclusion::{Exclusion, ExclusionZone, UnknownZone, Unsaid, Why, exclusion_zone};
-pub use holds::{concerned, holds};
+pub use holds::{about_block, concerned, holds};
 pub use purpose::{Against, against, against_by_reason, own_purpose};
 
-use crate::journal::{Adopted, MaterialId};
+use crate::journal::{Adopted, BlockId, MaterialId};
 use crate::rulebook::{Demand, Element, Known, Rule, Rulebook};
 use crate::season::{Season, SprayFacts};
 
@@ -109,6 +109,12 @@ impl<'s> Duties<'s> {
     /// Whether a rule that holds for a spray asks for an element.
     pub fn asks(&self, facts: &SprayFacts, element: Element) -> bool {
         self.of_spray(facts, elements).any(|(_, elements)| elements.contains(&element))
+    }
+
+    /// The blocks of a spray that a rule is about.
+    pub fn blocks<'d>(&'d self, facts: &'d SprayFacts, rule: &'d Rule) -> impl Iterator<Item = BlockId> + 'd {
+        let blocks = facts.touched.iter().map(|touched| touched.block);
+        blocks.filter(move |&block| about_block(self.season, self.season.journal.block(block), &rule.when))
     }
 
     /// The materials of a spray that a rule is about.

@@ -2,6 +2,7 @@
 //! and messages.
 
 mod bloom;
+mod board;
 mod clock;
 mod ground;
 mod lost;
@@ -14,6 +15,7 @@ use chrono::{Days, NaiveDate};
 use rayon::prelude::*;
 
 pub use bloom::{BloomRecord, BloomSeen, stage_is_bloom};
+pub use board::{Board, Change, Log, Stood, sheets_in_turn, signs_standing};
 pub use clock::{ClockChange, ClockFit, Moment, Zone};
 pub use ground::{
     Planted, Touched, block_area, blocks_of, expected_area, planted, row_share, share_on, share_put_down, shares_on,
@@ -56,6 +58,8 @@ pub struct Season<'j> {
     pub runs: Vec<Run>,
     /// Work and picks in blocks, in the order of time.
     pub entries: Vec<BlockEntry>,
+    /// Sheets and signs.
+    pub board: Board<'j>,
     lost: lost::Lost,
 }
 
@@ -154,8 +158,22 @@ impl<'j> Season<'j> {
         }
         let runs = runs(journal, sources, &sprays, &by_block);
         let entries = block_entries(journal, &zone);
+        let board = Board::new(journal, &zone);
         let lost = lost::Lost::new(journal, sources);
-        Self { journal, sources, zone, shelf: Shelf::shipped(), as_of, sprays, by_block, recipes, runs, entries, lost }
+        Self {
+            journal,
+            sources,
+            zone,
+            shelf: Shelf::shipped(),
+            as_of,
+            sprays,
+            by_block,
+            recipes,
+            runs,
+            entries,
+            board,
+            lost,
+        }
     }
 
     /// With the farm's own rulebooks at hand, too.
