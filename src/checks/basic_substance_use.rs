@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use chrono::{Datelike, NaiveDate};
 
 use super::{Check, Findings, ruled, say, scene, written};
-use crate::duty::{Against, Asked, Duties, bbch, concerned, own_purpose};
+use crate::duty::{Against, Asked, Duties, about_block, bbch, concerned, own_purpose};
 use crate::finding::Level;
 use crate::journal::{BlockId, MaterialId, Status, same_crop};
 use crate::quantity::{Amount, Exact, Unit, show_apart};
@@ -103,6 +103,7 @@ fn walk(season: &Season<'_>, rules: &[Approved<'_>], about: &[Vec<usize>], block
             let of_substance: Vec<usize> = about[dose.material.index()]
                 .iter()
                 .copied()
+                .filter(|&rule| about_block(season, season.journal.block(block), &rules[rule].0.rule.when))
                 .filter(|&rule| rules[rule].0.holds_for(season, facts))
                 .collect();
             let Some(&first) = of_substance.first() else { continue };

@@ -6,7 +6,7 @@ use chrono::Datelike;
 
 use super::season_cap::grams_of;
 use super::{Check, Findings, ruled, say, scene, written};
-use crate::duty::{Asked, Duties, concerned};
+use crate::duty::{Asked, Duties, about_block, concerned};
 use crate::finding::Level;
 use crate::journal::{BlockId, Cap, MaterialId, SampleKind};
 use crate::quantity::{Amount, Exact, Unit, show};
@@ -61,6 +61,9 @@ fn look(season: &Season<'_>, found: &mut Findings, asked: &Asked<'_>, element: &
     let mut years: BTreeMap<i32, Year> = BTreeMap::new();
     for (index, sprays) in season.by_block.iter().enumerate() {
         let block = BlockId::at(index);
+        if !about_block(season, journal.block(block), &asked.rule.when) {
+            continue;
+        }
         if caps.iter().any(|cap| holds_for(&cap.crops, season.crop(block))) {
             continue;
         }

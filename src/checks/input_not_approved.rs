@@ -109,7 +109,7 @@ fn report(
     let spray = facts.spray(season.journal);
     let (dose, day) = (&facts.doses[place], spray.at.day);
     let name = say::material(season, dose.material);
-    let used = format!("{name} went on {} on {}", scene::blocks(season, &spray.ground), say::day(day));
+    let used = format!("{name} went on {} on {}", ruled::place(season, facts, asked), say::day(day));
     let next = approvals.iter().find(|approved| approved.from > day);
     let (headline, label) = match (earlier(approvals, day), next) {
         (Some(last), next) => {

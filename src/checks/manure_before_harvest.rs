@@ -4,7 +4,7 @@ use chrono::Days;
 
 use super::holds::{Closed, walk};
 use super::{Check, Findings, ruled, say, scene, written};
-use crate::duty::{Asked, Duties, concerned};
+use crate::duty::{Asked, Duties, about_block, concerned};
 use crate::finding::Level;
 use crate::journal::{BlockId, MaterialId};
 use crate::rulebook::Demand;
@@ -68,10 +68,11 @@ fn look(season: &Season<'_>, found: &mut Findings, asked: &Asked<'_>, wait: Wait
     walk(
         season,
         |kind| matches!(kind, EntryKind::Harvest(_)),
-        |at, facts, _| {
+        |at, facts, block| {
             let dose = facts.doses.iter().find(|dose| meant[dose.material.index()])?;
             let last = facts.end.local.date().checked_add_days(Days::new(u64::from(longest)))?;
-            asked.holds_for(season, facts).then(|| Closed {
+            let about = about_block(season, journal.block(block), &asked.rule.when);
+            (about && asked.holds_for(season, facts)).then(|| Closed {
                 at,
                 until: season.zone.start_of(last),
                 material: dose.material,

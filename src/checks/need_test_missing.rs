@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 
 use super::{Check, Findings, ruled, say, scene, written};
-use crate::duty::{Asked, Duties, concerned};
+use crate::duty::{Asked, Duties, about_block, concerned};
 use crate::finding::Level;
 use crate::journal::{BlockId, MaterialId, Origin, SampleKind};
 use crate::rulebook::Demand;
@@ -77,7 +77,10 @@ fn look(season: &Season<'_>, found: &mut Findings, asked: &Asked<'_>, need: Need
         if spray.evidence.is_some_and(|evidence| names_a_day(season.words(evidence))) {
             continue;
         }
-        let untested = |block: &BlockId| tested[block.index()].is_none_or(|first| first > day);
+        let untested = |block: &BlockId| {
+            tested[block.index()].is_none_or(|first| first > day)
+                && about_block(season, journal.block(*block), &asked.rule.when)
+        };
         let mut blocks: Vec<BlockId> = facts.touched.iter().map(|touched| touched.block).filter(untested).collect();
         blocks.sort_unstable();
         blocks.dedup();

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, ruled, say, scene};
+use super::{Check, Findings, ruled, say};
 use crate::duty::{Against, Asked, Duties, against};
 use crate::finding::Level;
 use crate::rulebook::Demand;
@@ -42,7 +42,7 @@ fn report(season: &Season<'_>, found: &mut Findings, facts: &SprayFacts, asked: 
     };
     let headline = format!(
         "the spray of {} on {}{what} has no `evidence` that the plan's conditions for it were met",
-        scene::blocks(season, &spray.ground),
+        ruled::place(season, facts, asked),
         say::day(spray.at.day)
     );
     let finding = found.finding(at, headline).help(

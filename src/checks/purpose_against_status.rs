@@ -119,7 +119,7 @@ fn misuses<'s>(season: &Season<'_>, facts: &'s SprayFacts, asked: Asked<'s>, sta
 fn finding(season: &Season<'_>, found: &Findings, misuse: &Misuse<'_>) -> Finding {
     let journal = season.journal;
     let spray = misuse.facts.spray(journal);
-    let place = scene::blocks(season, &spray.ground);
+    let place = ruled::place(season, misuse.facts, &misuse.asked);
     let day = say::day(spray.at.day);
     let statuses: Vec<String> =
         misuse.materials.iter().map(|&id| format!("{} is {}", say::material(season, id), status(season, id))).collect();

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, ruled, say, scene, written};
+use super::{Check, Findings, ruled, say, written};
 use crate::duty::{Against, Asked, Duties, concerned, own_purpose};
 use crate::finding::Level;
 use crate::journal::MaterialId;
@@ -70,7 +70,7 @@ fn report(
     let what = if name == substance { String::new() } else { format!(" of the class {substance}") };
     let headline = format!(
         "{name}{what} was sprayed on {} on {}, and {} refuses it",
-        scene::blocks(season, &spray.ground),
+        ruled::place(season, facts, asked),
         say::day(spray.at.day),
         asked.adoption.book.name
     );

@@ -4,8 +4,9 @@ use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
 
 use super::scene;
-use crate::duty::Asked;
+use crate::duty::{Asked, about_block};
 use crate::finding::{Finding, Level};
+use crate::season::{Season, SprayFacts};
 
 /// The rule behind a finding: what it says, and what [`cited`] tells.
 pub(super) fn by(finding: Finding, asked: &Asked<'_>) -> Finding {
@@ -25,6 +26,18 @@ pub(super) fn cited(finding: Finding, asked: &Asked<'_>) -> Finding {
         finding.level = Level::Note;
     }
     finding
+}
+
+/// The blocks of a spray that a rule is about, by name; those where only what was left of the tank went, if no others.
+pub(super) fn place(season: &Season<'_>, facts: &SprayFacts, asked: &Asked<'_>) -> String {
+    let about = |leftover: bool| {
+        let touched = facts.touched.iter().filter(move |touched| touched.leftover == leftover);
+        let blocks = touched.map(|touched| touched.block);
+        let about = blocks.filter(|&block| about_block(season, season.journal.block(block), &asked.rule.when));
+        scene::named(season, about)
+    };
+    let own = about(false);
+    if own.is_empty() { about(true) } else { own }
 }
 
 /// Of things with one cause the first, and in how many more records there are such; what comes from one record comes

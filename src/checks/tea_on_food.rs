@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, ruled, say, scene, written};
+use super::{Check, Findings, ruled, say, written};
 use crate::duty::{Asked, Duties, concerned};
 use crate::finding::Level;
 use crate::journal::{BrewId, Material, MaterialId, WaterKind};
@@ -152,7 +152,7 @@ fn report(season: &Season<'_>, found: &mut Findings, asked: &Asked<'_>, tea: Tea
     let what = batch.map_or(name.to_string(), |batch| format!("{} of {name}", journal.brew(batch).named.name));
     let headline = format!(
         "{what} went on {} on {}, and counts as an untreated tea: {}",
-        scene::blocks(season, &spray.ground),
+        ruled::place(season, facts, asked),
         say::day(spray.at.day),
         why.words
     );

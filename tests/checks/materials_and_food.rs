@@ -75,9 +75,19 @@ fn a_registration_number_may_have_words_about_it() {
 
 #[test]
 fn a_rule_from_memory_gives_a_note() {
-    assert_eq!(found(&wrong("registration-malformed", 0, &[]))[0].level, Level::Note);
-    let example = wrong("need-test-missing", 1, &[]);
-    assert_eq!(found(&example)[0].level, Level::Note);
+    assert_eq!(found(&wrong("need-test-missing", 1, &[]))[0].level, Level::Note);
+    assert_eq!(found(&wrong("need-test-missing", 0, &[]))[0].level, Level::Warning);
+}
+
+#[test]
+fn a_block_that_the_rule_is_not_about_is_left_alone() {
+    let ordinary = ("location above the creek\n    certified organic since 2023", "location above the creek");
+    // The one block has its sample, and the other needs none.
+    assert!(codes(&wrong("need-test-missing", 0, &[ordinary])).is_empty());
+    let copper = found(&wrong("build-up-unwatched", 0, &[ordinary]));
+    assert_eq!(copper.len(), 1);
+    assert!(copper[0].headline.contains("creek-pear") && !copper[0].headline.contains("hill-pear"), "{copper:?}");
+    assert!(codes(&wrong("manure-before-harvest", 1, &[("    certified organic since 2023\n", "")])).is_empty());
 }
 
 #[test]
