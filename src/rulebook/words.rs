@@ -100,11 +100,15 @@ impl Demand {
                 or(classes),
                 touching_soil
             ),
-            Demand::Tea { teas, animal, additives, waters } => {
+            Demand::Tea { teas, animal, untreated, additives, waters } => {
                 let waters: Vec<&str> = waters.iter().map(|kind| kind.word()).collect();
                 let with = |what: &str, list: String| (!list.is_empty()).then(|| format!("{what} {list}"));
                 let animal = with(" made with something of class", or(animal)).unwrap_or_default();
-                let spoils = [with("an additive of class", or(additives)), with("water of kind", or(&waters))];
+                let spoils = [
+                    with("something of class", or(untreated)),
+                    with("an additive of class", or(additives)),
+                    with("water of kind", or(&waters)),
+                ];
                 let spoils = with(" and", or(&spoils.into_iter().flatten().collect::<Vec<_>>())).unwrap_or_default();
                 format!("no extract of class {}{animal}{spoils} on what is eaten", or(teas))
             }

@@ -6,6 +6,7 @@
 mod edits;
 mod folders;
 mod follow_on;
+mod materials_and_food;
 mod mistakes;
 mod repairs;
 
