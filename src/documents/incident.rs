@@ -11,7 +11,6 @@ use super::exposure::{Exposure, exposures};
 use super::findings::FindingView;
 use super::head::Head;
 use super::observations::{Seen, seen};
-use super::postings::Board;
 use super::presence::{NoticePosted, People, Reachable, Visit, is_on, posted, visit};
 use super::quoted::{Quoted, quoted};
 use super::record::{Record, record};
@@ -149,10 +148,9 @@ pub fn incident(book: &Book<'_>, block: BlockId) -> Incident {
     brews.dedup();
     entries.extend(brews.iter().map(|&brew| journal.brew(brew).named.entry));
     let supply = supply::Supply::new(book, &ledger::Ledger::new(book));
-    let board = Board::new(journal);
     let records = |sprays: &[&SprayFacts]| -> Vec<Record> {
         let of = sprays.len();
-        sprays.iter().enumerate().map(|(index, facts)| record(book, &board, facts, index + 1, of)).collect()
+        sprays.iter().enumerate().map(|(index, facts)| record(book, facts, index + 1, of)).collect()
     };
     Incident {
         head: Head::new(book),
