@@ -4,6 +4,7 @@
 mod accepted;
 mod amount_of_recipe;
 mod area_of_block;
+mod changed;
 mod courses;
 mod crops;
 mod folded;
@@ -21,11 +22,14 @@ mod wording;
 mod written;
 
 mod accept_of_nothing;
+mod amendment_disagrees;
 mod amendment_of_nothing;
 mod amount_disagrees;
 mod area_over_block;
 mod batch_out_of_date;
 mod batch_unnamed;
+mod change_without_reason;
+mod changed_after_signing;
 mod class_over_limit;
 mod clock_change;
 mod dangerous_tank;
@@ -58,6 +62,7 @@ mod posting_missing;
 mod rate_outside_range;
 mod record_incomplete;
 mod record_late;
+mod record_removed;
 mod repeated_field;
 mod round_early;
 mod round_late;
@@ -96,6 +101,7 @@ mod wrong_form;
 mod wrong_shape;
 mod wrong_weekday;
 
+pub(crate) use changed::said_time;
 pub(crate) use say::{day, list};
 
 use rayon::prelude::*;
@@ -147,6 +153,10 @@ pub static CHECKS: &[Check] = &[
     missing_folder::CHECK,
     hidden_character::CHECK,
     amendment_of_nothing::CHECK,
+    amendment_disagrees::CHECK,
+    change_without_reason::CHECK,
+    changed_after_signing::CHECK,
+    record_removed::CHECK,
     accept_of_nothing::CHECK,
     empty_spray::CHECK,
     rate_outside_range::CHECK,

@@ -5,7 +5,8 @@ use std::path::PathBuf;
 use chrono::NaiveDate;
 use clap::Args;
 
-use super::report::{farm_name, templates, unknown, write};
+use super::choice::{farm_name, unknown};
+use super::output::{templates, write};
 use super::{CLEAN, Failure, load, print, today};
 use crate::documents::{Book, Scope, incident};
 use crate::journal::{BlockId, Journal};

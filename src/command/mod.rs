@@ -1,12 +1,16 @@
 //! The command line: the only place that knows of files, the clock and the terminal.
 
 mod check;
+mod choice;
 mod explain;
 mod incident;
 mod language;
 mod load;
+mod output;
+mod past;
 mod report;
 mod rulebook;
+mod trail;
 
 use std::ffi::OsString;
 use std::io::{self, Write};
@@ -42,6 +46,7 @@ enum Command {
     Language(language::Language),
     Report(report::Report),
     Rulebook(rulebook::Rulebook),
+    Trail(trail::Trail),
 }
 
 /// Runs the command line and gives back its exit code: 0 clean, 1 findings at error level, 2 could not run.
@@ -61,6 +66,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Language(language) => language.run(),
         Command::Report(report) => report.run(),
         Command::Rulebook(rulebook) => rulebook.run(),
+        Command::Trail(trail) => trail.run(),
     };
     match done {
         Ok(code) => ExitCode::from(code),

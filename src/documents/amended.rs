@@ -96,7 +96,7 @@ fn record_of(book: &Book<'_>, amendment: &Amendment) -> String {
     format!("{kind} of {block}{on}")
 }
 
-fn amended(book: &Book<'_>, amendment: &Amendment) -> Amended {
+pub(super) fn amended(book: &Book<'_>, amendment: &Amendment) -> Amended {
     let was = book.some_words(amendment.was).unwrap_or_default();
     let now = book.some_words(amendment.now).unwrap_or_default();
     let (was, now) = marked(&was, &now);

@@ -7,6 +7,7 @@ use super::book::Book;
 use super::digest::Digest;
 use super::words;
 use crate::finding::{Counts, summary_counts};
+use crate::history::History;
 
 /// What stands at the top and the foot of every document.
 #[derive(Clone, Debug, Serialize)]
@@ -34,6 +35,8 @@ pub struct Head {
     pub banner: Option<String>,
     /// What identifies the journal's text.
     pub digest: Digest,
+    /// Which commit the journal is at, and whether it differs from it; absent where git says nothing.
+    pub commit: Option<String>,
     /// Which program made the document.
     pub made_by: &'static str,
 }
@@ -55,9 +58,18 @@ impl Head {
             findings: words::sentence(&counts.to_string()),
             banner: banner(counts.errors),
             digest: book.digest.clone(),
+            commit: book.season.history.and_then(commit),
             made_by: concat!("foliary ", env!("CARGO_PKG_VERSION")),
         }
     }
+}
+
+/// The commit that a journal is at, in words that follow `At `.
+fn commit(history: &History) -> Option<String> {
+    let head = history.head()?;
+    let commit = history.commit(head.commit);
+    let state = if head.uncommitted { "with changes that are not committed" } else { "with nothing changed since" };
+    Some(format!("commit {}, {state}", commit.id))
 }
 
 /// The farm's name, or what stands in for it.

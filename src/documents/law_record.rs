@@ -6,7 +6,7 @@ use super::amended::{Amended, amendments};
 use super::book::Book;
 use super::digest::{Digest, entry_lines};
 use super::element_values::{Said, said};
-use super::keeping::{KeptView, kept_longest};
+use super::keeping::{KeptView, kept_longest, kept_under};
 use super::record::written;
 use super::words::{self, day, list, moment};
 use crate::duty::{Due, Duties, Made, concerned, due, made};
@@ -40,8 +40,10 @@ pub struct LawRecord {
     pub entered: Option<String>,
     /// By when it had to be, and whether it was.
     pub deadlines: Vec<Deadline>,
-    /// Until when it is kept.
+    /// Until when it is kept, by the longest of all rulebooks and the farm itself.
     pub kept: Option<KeptView>,
+    /// Until when this rulebook wants it kept.
+    pub kept_here: Option<KeptView>,
     /// Corrections.
     pub amendments: Vec<Amended>,
     /// Where the entry is.
@@ -135,6 +137,7 @@ pub(super) fn law_record(
         }),
         deadlines: deadlines(book, duties, facts, name),
         kept: kept_longest(book, duties, facts),
+        kept_here: kept_under(book, duties, facts, name),
         amendments: amendments(book, spray),
         lines: book.lines(lines),
         digest: Digest::of_lines(book.season.sources, lines),

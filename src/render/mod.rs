@@ -48,6 +48,7 @@ pub const BUILT_IN: &[(&str, &str)] = &[
     ("incident.html", include_str!("../../templates/incident.html")),
     ("law-records.html", include_str!("../../templates/law-records.html")),
     ("monthly-use.html", include_str!("../../templates/monthly-use.html")),
+    ("trail.html", include_str!("../../templates/trail.html")),
     ("index.html", include_str!("../../templates/index.html")),
     ("parts.md", include_str!("../../templates/parts.md")),
     ("season.md", include_str!("../../templates/season.md")),
@@ -57,6 +58,7 @@ pub const BUILT_IN: &[(&str, &str)] = &[
     ("incident.md", include_str!("../../templates/incident.md")),
     ("law-records.md", include_str!("../../templates/law-records.md")),
     ("monthly-use.md", include_str!("../../templates/monthly-use.md")),
+    ("trail.md", include_str!("../../templates/trail.md")),
     ("index.md", include_str!("../../templates/index.md")),
 ];
 

@@ -5,7 +5,8 @@ use serde::Serialize;
 
 use super::tables::{csv, json};
 use super::{Format, TemplateTrouble, Templates};
-use crate::documents::{Book, binder, inputs, law_records, monthly_use, records, summary};
+use crate::documents::{Book, binder, inputs, law_records, monthly_use, records, summary, trail};
+use crate::history::{History, Silence};
 
 /// A document that can be asked for by name.
 #[derive(Debug)]
@@ -41,6 +42,20 @@ pub static DOCUMENTS: &[DocumentKind] = &[
         word: "binder",
         about: "The audit binder: traces, balances, corrections, known gaps",
         print: |book, press| Ok(vec![press.sheet("binder", "Audit binder", "binder", &binder(book))?]),
+    },
+    DocumentKind {
+        word: "trail",
+        about: "Who entered each record, when, and what was changed since",
+        print: |book, press| {
+            // Where the farm or whoever asks leaves git out, there is no trail.
+            let left_out = |history: &History| matches!(history.silence(), Some(Silence::LeftOut | Silence::NotAsked));
+            let wanted = book.season.history.is_some_and(|history| !left_out(history));
+            Ok(if wanted {
+                vec![press.sheet("trail", "Trail of the records", "trail", &trail(book))?]
+            } else {
+                Vec::new()
+            })
+        },
     },
 ];
 
