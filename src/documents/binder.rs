@@ -14,6 +14,7 @@ use super::keeping::{Keeping, keeping, kept_longest};
 use super::ledger::Ledger;
 use super::supply::{Arrival, BatchMade, Supply};
 use super::trace::{Trace, traces};
+use super::trail::trail;
 use super::words::{count, day, days};
 use super::{assumed, opening};
 use crate::duty::Duties;
@@ -40,6 +41,8 @@ pub struct Binder {
     pub batches: Vec<BatchMade>,
     /// Corrections of all kinds of records.
     pub corrections: Vec<Correction>,
+    /// What git shows besides, a sentence each; nothing where it was not looked at.
+    pub git: Vec<String>,
     /// Findings that the grower lets stand, with the reasons.
     pub explained: Vec<FindingView>,
     /// Findings that stand open.
@@ -105,6 +108,7 @@ pub fn binder(book: &Book<'_>) -> Binder {
         arrivals: supply.arrivals(book),
         batches: supply.batches(book),
         corrections: corrections(book),
+        git: seen_in_git(book),
         explained: findings(true),
         open: findings(false),
         trained: trained(book),
@@ -113,6 +117,25 @@ pub fn binder(book: &Book<'_>) -> Binder {
         assumed: assumed::of_binder(book),
         cautions: cautions(book),
     }
+}
+
+/// What git's history was asked and what it holds, with how many records were changed or are gone. Each of them stands in
+/// the trail.
+fn seen_in_git(book: &Book<'_>) -> Vec<String> {
+    let Some(history) = book.season.history else { return Vec::new() };
+    let trail = trail(book);
+    if history.silence().is_some() {
+        return trail.read;
+    }
+    let changed =
+        trail.records.iter().filter(|record| record.past.as_ref().is_some_and(|past| !past.changes.is_empty()));
+    let changed = count(changed.count(), "record was", "records were");
+    let gone = count(trail.removed.len(), "record is", "records are");
+    let mut said = trail.read;
+    said.push(format!(
+        "By git, {changed} changed after being committed, and {gone} in the journal no more; the trail shows each."
+    ));
+    said
 }
 
 /// Where the documents besides the binder hold what the binder only counts.

@@ -173,6 +173,25 @@ fn files_are_written_where_they_are_asked_for() {
     assert_eq!(run(made.path(), &["trail", "--block", "nowhere"]).code, 2);
 }
 
+#[test]
+fn the_audit_binder_counts_what_git_shows() {
+    if !git_is_there() {
+        return;
+    }
+    let made = journal();
+    let out = tempfile::tempdir().unwrap();
+    let folder = out.path().display().to_string();
+    let binder = |more: &[&str]| {
+        let asked = ["report", "--document", "binder", "--out", &folder, "--as-of", "2026-06-01"];
+        assert_ne!(run(made.path(), &[&asked, more].concat()).code, 2);
+        std::fs::read_to_string(out.path().join("larkspur-bend/binder.md")).unwrap()
+    };
+    let with = binder(&[]);
+    let said = "By git, 3 records were changed after being committed, and 1 record is in the journal no more;";
+    assert!(with.contains(said), "{with}");
+    assert!(!binder(&["--no-git"]).contains("By git"));
+}
+
 /// A name that acts in HTML, in Markdown, and on the direction of reading.
 const HOSTILE: &str = "Eve \u{202e}<script>alert(1)</script> **x** [go](javascript:alert(2)) | \u{200b}";
 
