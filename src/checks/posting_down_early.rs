@@ -87,7 +87,7 @@ fn report(season: &Season<'_>, found: &mut Findings, hit: &Hit<'_>) {
     let spray = facts.spray(season.journal);
     let place = scene::named(season, hit.blocks.iter().copied());
     let came_down = match hit.down.posted.clock {
-        Some(clock) => format!("at {}", say::moment(season.zone.written(clock, false).0)),
+        Some(clock) => format!("on {}", say::moment(season.zone.written(clock, false).0)),
         None => format!("on {}", say::day(hit.down.on)),
     };
     let stays = scene::interval(Exact::int(hit.stays));
@@ -107,7 +107,7 @@ fn report(season: &Season<'_>, found: &mut Findings, hit: &Hit<'_>) {
     finding = finding.label(hit.asked.adoption.adopted.name.span, "rulebook taken on here");
     let from = match facts.reentry {
         Some(hold) => format!("re-entry ended {}", say::moment(hold.until)),
-        None => format!("the spray ended {}, and no re-entry interval is on record", say::moment(facts.end)),
+        None => format!("the spray ended {}, and no re-entry interval runs after it", say::moment(facts.end)),
     };
     finding = finding
         .working(format!("{from}; {stays} later is {}", say::moment(hit.until)))

@@ -101,7 +101,7 @@ fn first_before<'s>(
 /// When a sheet went up, in words.
 fn when(season: &Season<'_>, change: &Change<'_>) -> String {
     match change.posted.clock {
-        Some(clock) => format!("at {}", say::moment(season.zone.written(clock, false).0)),
+        Some(clock) => format!("on {}", say::moment(season.zone.written(clock, false).0)),
         None => format!("on {}", say::day(change.on)),
     }
 }
@@ -121,12 +121,7 @@ fn report(season: &Season<'_>, found: &mut Findings, hit: &Hit<'_>) {
     }
     if let Some((entry, visit)) = &visit {
         let there = scene::block(season, entry.block);
-        late.push(format!(
-            "{} in {there} began {} {}",
-            visit.what,
-            if entry.start_written { "at" } else { "on" },
-            began(entry)
-        ));
+        late.push(format!("{} in {there} had begun on {}", visit.what, began(entry)));
     }
     let headline = format!(
         "the sheet for the spray of {place} on {} went up {}, and {}",
@@ -161,7 +156,7 @@ fn report(season: &Season<'_>, found: &mut Findings, hit: &Hit<'_>) {
         }
     }
     if let Some((entry, _)) = &visit {
-        finding = finding.working("and before people come into what was treated");
+        finding = finding.working("and before people come into what was treated, however soon that is");
         let (by, crew) = scene::people(season, entry.what);
         if by.is_empty() && crew.is_none() {
             finding = finding.working("who they were is not written; they are taken for people who work here");

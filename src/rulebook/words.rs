@@ -194,7 +194,8 @@ impl When {
     fn material_words(&self) -> Option<String> {
         let status = (!self.statuses.is_empty()).then(|| format!("of status {}", or(&words_of(&self.statuses))));
         let class = (!self.classes.is_empty()).then(|| format!("of class {}", or(&self.classes)));
-        let kinds: Vec<String> = [status, class].into_iter().flatten().collect();
+        let respirator = self.respirator.then(|| "whose label asks for a respirator".to_string());
+        let kinds: Vec<String> = [status, class, respirator].into_iter().flatten().collect();
         (!kinds.is_empty()).then(|| format!("a material {} is in the tank", kinds.join(" and ")))
     }
 }
