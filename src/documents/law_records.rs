@@ -120,7 +120,6 @@ fn rules_of(book: &Book<'_>, rulebook: &Rulebook) -> Vec<RuleView> {
                 | Demand::MachineReadable(_)
                 | Demand::MonthlyReport { .. }
                 | Demand::Keep(_)
-                | Demand::Note
         )
     };
     rulebook.rules.iter().filter(about_records).filter(in_force).map(RuleView::new).collect()

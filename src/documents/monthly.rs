@@ -122,6 +122,8 @@ pub(super) struct BlockSum {
     pub last: NaiveDate,
     /// How it was applied.
     pub methods: BTreeSet<String>,
+    /// Whether that of some application is not known.
+    pub method_missing: bool,
 }
 
 /// The monthly use of a book; nothing where nothing was sprayed.
@@ -210,6 +212,7 @@ fn one_spray(
             take(book, material, &mut block.sum, part_of(id));
             block.last = block.last.max(spray.at.day);
             block.methods.extend(method.clone());
+            block.method_missing |= method.is_none();
             block.treated = match (block.treated, *area) {
                 (Some(sum), Some(area)) => sum.plus(area).or(Some(sum)),
                 (sum, area) => sum.or(area),
@@ -286,7 +289,11 @@ fn product(book: &Book<'_>, id: MaterialId, used: &Use) -> ProductUse {
             planted: in_force(&block.areas, used.last).map(|area| book.amount(area.value)),
             treated: treated.map(|area| if used.treated_missing { format!("at least {area}") } else { area }),
             applications: used.sum.sprays,
-            methods: (!used.methods.is_empty()).then(|| used.methods.iter().cloned().collect::<Vec<_>>().join("; ")),
+            methods: (!used.methods.is_empty()).then(|| {
+                let mut methods: Vec<&str> = used.methods.iter().map(String::as_str).collect();
+                methods.extend(used.method_missing.then_some("of some not recorded"));
+                methods.join("; ")
+            }),
             total: amount(used.sum.amount).filter(|_| used.sum.missing == 0),
         }
     });

@@ -180,7 +180,7 @@ const WEATHER: &[Filled<Cell>] = &[
 ];
 
 const LAW: &[Filled<Cell>] = &[
-    column("reentry_ends", Time, "When re-entry ends, by the longest interval in the tank.", |r| {
+    column("reentry_ends", Time, "When re-entry ends, by the longest interval in the tank of those on record.", |r| {
         r.facts.reentry.map(|hold| iso_time(&r.book.season.zone, hold.until))
     }),
     column("entered", Day, "The day on which the record was written down.", |r| Some(iso_day(entered(r)?.day))),
