@@ -14,6 +14,7 @@ pub mod command;
 pub mod documents;
 pub mod duty;
 pub mod finding;
+pub mod history;
 pub mod journal;
 pub mod quantity;
 pub mod render;

@@ -6,6 +6,7 @@ mod architecture;
 mod checks;
 mod documents;
 mod examples;
+mod history;
 mod journal;
 mod quantity;
 mod report;

@@ -81,6 +81,7 @@ mod unreadable_number;
 mod unsettled_ounce;
 mod volume_disagrees;
 mod weather_outside_limits;
+mod workers_unwritten;
 mod wrong_dimension;
 mod wrong_form;
 mod wrong_shape;
@@ -178,6 +179,7 @@ pub static CHECKS: &[Check] = &[
     rulebook_unknown::CHECK,
     rulebook_ended::CHECK,
     status_unwritten::CHECK,
+    workers_unwritten::CHECK,
     record_incomplete::CHECK,
     record_late::CHECK,
     kept_too_short::CHECK,

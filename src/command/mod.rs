@@ -5,6 +5,7 @@ mod explain;
 mod language;
 mod load;
 mod report;
+mod rulebook;
 
 use std::ffi::OsString;
 use std::io::{self, Write};
@@ -38,6 +39,7 @@ enum Command {
     Explain(explain::Explain),
     Language(language::Language),
     Report(report::Report),
+    Rulebook(rulebook::Rulebook),
 }
 
 /// Runs the command line and gives back its exit code: 0 clean, 1 findings at error level, 2 could not run.
@@ -55,6 +57,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Explain(explain) => explain.run(),
         Command::Language(language) => language.run(),
         Command::Report(report) => report.run(),
+        Command::Rulebook(rulebook) => rulebook.run(),
     };
     match done {
         Ok(code) => ExitCode::from(code),

@@ -1,6 +1,8 @@
 //! What every document says besides its facts.
 
 use super::book::Book;
+use super::words::{day, list};
+use crate::duty::Duties;
 
 /// Sentences that stand on every document.
 const ALWAYS: &[&str] = &[
@@ -16,8 +18,25 @@ const ALWAYS: &[&str] = &[
 /// For ground that is certified or on the way to it.
 const ORGANIC: &str = "Organic growers: the certifier's approval comes before the first use, in writing; keep tests, labels and receipts. Being allowed in organic farming does not make a substance lawful as a pesticide, nor the other way round.";
 
-/// The cautions of a farm's documents.
-pub(super) fn cautions(book: &Book<'_>) -> Vec<&'static str> {
+/// The cautions of a farm's documents, with those of the rulebooks that it has taken on.
+pub(super) fn cautions(book: &Book<'_>) -> Vec<String> {
     let organic = book.blocks().any(|block| book.journal().block(block).certified.is_some());
-    ALWAYS.iter().copied().chain(organic.then_some(ORGANIC)).collect()
+    let mut lines: Vec<String> = ALWAYS.iter().copied().chain(organic.then_some(ORGANIC)).map(str::to_string).collect();
+    let duties = Duties::new(book.season);
+    if duties.is_empty() {
+        return lines;
+    }
+    let books = duties.adoptions.iter().map(|adoption| adoption.book);
+    let named: Vec<String> =
+        books.clone().map(|book| format!("{} (as set down on {})", book.title, day(book.set_down))).collect();
+    lines.push(format!(
+        "What is asked of these records is what Foliary's files say of {}. Each rule shows how well it is known. Whether a record is complete by them is all that is checked: nothing here says that a spray was lawful.",
+        list(&named),
+    ));
+    for caution in books.flat_map(|book| &book.cautions) {
+        if !lines.contains(caution) {
+            lines.push(caution.clone());
+        }
+    }
+    lines
 }

@@ -19,7 +19,7 @@ pub struct Records {
     /// What was taken as so.
     pub assumed: Vec<String>,
     /// What to mind.
-    pub cautions: Vec<&'static str>,
+    pub cautions: Vec<String>,
 }
 
 /// The application records of a book.

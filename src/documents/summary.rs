@@ -68,7 +68,7 @@ pub struct Summary {
     /// What was taken as so.
     pub assumed: Vec<String>,
     /// What to mind.
-    pub cautions: Vec<&'static str>,
+    pub cautions: Vec<String>,
 }
 
 /// The season summary of a book.

@@ -55,7 +55,7 @@ pub fn holds(season: &Season<'_>, facts: &SprayFacts, when: &When) -> bool {
         && when.area_at_least.is_none_or(large)
         && (when.crops.is_empty() || crops(&when.crops))
         && (when.methods.is_empty() || method())
-        && (when.statuses.is_empty() && when.classes.is_empty()
+        && (when.statuses.is_empty() && when.classes.is_empty() && !when.respirator
             || facts.doses.iter().any(|dose| concerned(season, dose.material, when)))
 }
 
@@ -64,7 +64,18 @@ pub fn concerned(season: &Season<'_>, material: MaterialId, when: &When) -> bool
     let material = season.journal.material(material);
     let status = || material.status().is_some_and(|status| when.statuses.contains(&status));
     let class = || when.classes.iter().any(|class| material.is(class));
-    (when.statuses.is_empty() || status()) && (when.classes.is_empty() || class())
+    let respirator = || material.protection.is_some_and(|words| asks_for_respirator(season.words(words)));
+    (when.statuses.is_empty() || status()) && (when.classes.is_empty() || class()) && (!when.respirator || respirator())
+}
+
+/// Whether the words of a label's protection ask for a respirator: `no respirator needed` does not.
+fn asks_for_respirator(words: &str) -> bool {
+    let words = words.to_lowercase();
+    let words: Vec<&str> =
+        words.split(|letter: char| !letter.is_alphanumeric()).filter(|word| !word.is_empty()).collect();
+    let Some(at) = words.iter().position(|word| matches!(*word, "respirator" | "respirators")) else { return false };
+    let denied = |word: &&str| matches!(*word, "no" | "not" | "without");
+    !words[at.saturating_sub(2)..(at + 3).min(words.len())].iter().any(denied)
 }
 
 /// Whether a block is certified organic, or on the way to it, by its own words.

@@ -2,12 +2,14 @@
 //! does not say.
 
 mod elements;
+mod exclusion;
 mod holds;
 mod purpose;
 
 use chrono::NaiveDate;
 
 pub use elements::{Lack, bbch, lacks};
+pub use exclusion::{Exclusion, ExclusionZone, UnknownZone, Unsaid, Why, exclusion_zone};
 pub use holds::{concerned, holds};
 pub use purpose::{Against, against};
 

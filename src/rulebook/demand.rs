@@ -3,6 +3,7 @@
 use super::Element;
 use crate::journal::{Course, Origin, SampleKind, Status, WaterKind};
 use crate::quantity::{Amount, Exact};
+use crate::trade::DropletClass;
 
 /// What a rule asks for.
 #[derive(Clone, Debug, PartialEq)]
@@ -44,11 +45,11 @@ pub enum Demand {
     ExclusionZone {
         /// The distance.
         distance: Amount,
-        /// Words of the methods that ask for it; any method where empty.
+        /// Words of the methods that ask for it.
         methods: Vec<String>,
-        /// Droplets finer than this class ask for it.
-        finer_than: Option<String>,
-        /// Spray released higher than this asks for it.
+        /// Droplets finer than this class ask for it, too.
+        finer_than: Option<DropletClass>,
+        /// Spray released higher than this asks for it, too. Where none of the three is written, every spray asks for it.
         height_over: Option<Amount>,
     },
     /// People are taught in the time before.
@@ -59,10 +60,18 @@ pub enum Demand {
         months: u32,
         /// Whether it is asked of who sprays, else of who works in the block.
         applicators: bool,
+        /// For how many seconds after the end of the spray, or of its re-entry interval, it is asked of who works there.
+        entering_within: i64,
+        /// Other courses that will do.
+        or: Vec<Course>,
+        /// Whether the owner's family is exempt.
+        family_exempt: bool,
+        /// Whether people with a valid licence are exempt.
+        licensed_exempt: bool,
     },
     /// Who sprays has a licence that is valid on the day.
     Licence,
-    /// Who sprays with a respirator had it fitted in the time before.
+    /// Who sprays had a respirator fitted in the time before.
     FitTest {
         /// How many months it lasts.
         months: u32,
@@ -254,6 +263,8 @@ pub struct When {
     pub methods: Vec<String>,
     /// Somebody who sprayed has a licence on record, or nobody has.
     pub licensed: Option<bool>,
+    /// The protection that a label in the tank asks for names a respirator; rules about products hold for those only.
+    pub respirator: bool,
 }
 
 /// What a label can limit use by.

@@ -5,6 +5,7 @@ mod demand;
 mod element;
 mod read;
 mod shelf;
+mod words;
 
 pub use demand::{Demand, Keep, KeepFrom, LabelLimit, TimeSpan, UseLimit, When};
 pub use element::Element;

@@ -10,6 +10,7 @@ use toml::value::Datetime;
 use super::{Demand, Element, Keep, KeepFrom, Known, LabelLimit, Rule, Rulebook, Sort, TimeSpan, UseLimit, When};
 use crate::journal::{Course, Origin, SampleKind, Status, WaterKind};
 use crate::quantity::{Amount, Dimension, Exact};
+use crate::trade::DropletClass;
 
 /// Why a rulebook cannot be used.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -74,6 +75,7 @@ struct RawWhen {
     organic: Option<bool>,
     against: Option<bool>,
     licensed: Option<bool>,
+    respirator: bool,
     statuses: Vec<String>,
     classes: Vec<String>,
     crops: Vec<String>,
@@ -200,6 +202,7 @@ fn when(raw: RawWhen) -> Result<When, String> {
         organic: raw.organic,
         against: raw.against,
         licensed: raw.licensed,
+        respirator: raw.respirator,
         statuses: statuses.collect::<Result<_, _>>()?,
         classes: lower(raw.classes),
         crops: lower(raw.crops),
@@ -211,6 +214,11 @@ fn when(raw: RawWhen) -> Result<When, String> {
 
 fn lower(words: Vec<String>) -> Vec<String> {
     words.into_iter().map(|word| word.to_lowercase()).collect()
+}
+
+fn droplets(key: &str, written: &str) -> Result<DropletClass, String> {
+    let words: Vec<&str> = DropletClass::ALL.iter().map(|class| class.word()).collect();
+    word(key, written, DropletClass::ALL, &words)
 }
 
 fn status_of(key: &str, written: &str) -> Result<Status, String> {
@@ -332,7 +340,10 @@ fn demand(asks: &str, own: &mut Own) -> Result<Demand, String> {
         "exclusion-zone" => Demand::ExclusionZone {
             distance: amount("distance", &own.text("distance")?, Dimension::Length)?,
             methods: lower(own.list("methods")?),
-            finer_than: own.some_text("finer-than")?.map(|class| class.to_lowercase()),
+            finer_than: match own.some_text("finer-than")? {
+                Some(class) => Some(droplets("finer-than", &class)?),
+                None => None,
+            },
             height_over: match own.some_text("height-over")? {
                 Some(height) => Some(amount("height-over", &height, Dimension::Length)?),
                 None => None,
@@ -342,6 +353,17 @@ fn demand(asks: &str, own: &mut Own) -> Result<Demand, String> {
             course: word("course", &own.text("course")?, Course::ALL, Course::WORDS)?,
             months: own.number("months")?,
             applicators: choice("of", &own.text("of")?, &[("applicators", true), ("workers", false)])?,
+            entering_within: match own.some_text("entering-within")? {
+                Some(time) => seconds("entering-within", &time)?,
+                None => 0,
+            },
+            or: own
+                .list("or")?
+                .iter()
+                .map(|course| word("or", course, Course::ALL, Course::WORDS))
+                .collect::<Result<_, _>>()?,
+            family_exempt: own.flag("family-exempt")?,
+            licensed_exempt: own.flag("licensed-exempt")?,
         },
         "licence" => Demand::Licence,
         "fit-test" => Demand::FitTest { months: own.number("months")? },

@@ -13,6 +13,7 @@ const STAGES: &[&str] = &[
     "finding",
     "quantity",
     "syntax",
+    "history",
     "trade",
     "journal",
     "rulebook",
@@ -95,6 +96,7 @@ fn what_comes_from_outside_stays_in_its_stage() {
     let rules: &[(&str, &[&str])] = &[
         ("pest::", &["syntax"]),
         ("pest_derive", &["syntax"]),
+        ("gix", &["history"]),
         ("minijinja", &["render"]),
         ("codespan_reporting", &["report"]),
         ("toml::", &["rulebook"]),

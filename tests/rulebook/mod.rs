@@ -2,5 +2,9 @@
 
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
+mod command;
 mod complete;
+mod data;
+mod dated;
+mod own;
 mod shipped;
