@@ -46,15 +46,35 @@ impl Demand {
             }
             Demand::ExclusionZone { distance, methods, finer_than, height_over } => {
                 let methods = (!methods.is_empty()).then(|| format!("by {}", or(methods)));
-                let droplets = finer_than.as_ref().map(|class| format!("in droplets finer than {class}"));
+                let droplets = finer_than.as_ref().map(|class| format!("in droplets finer than {}", class.word()));
                 let height = height_over.map(|height| format!("from higher than {}", show(height)));
                 let how: Vec<String> = [methods, droplets, height].into_iter().flatten().collect();
                 let how = if how.is_empty() { String::new() } else { format!(" {}", how.join(", or ")) };
                 format!("nobody but the handlers within {} while spraying{how}", show(*distance))
             }
-            Demand::Training { course, months, applicators } => {
-                let of = if *applicators { "those who spray" } else { "those who work in the block" };
-                format!("{} in the {} before, of {of}", course_words(*course), count(*months, "month"))
+            Demand::Training {
+                course,
+                months,
+                applicators,
+                entering_within,
+                or: others,
+                family_exempt,
+                licensed_exempt,
+            } => {
+                let courses = std::iter::once(course).chain(others).map(|&course| course_words(course));
+                let of = if *applicators {
+                    "those who spray".to_string()
+                } else {
+                    format!("those who work in the block within {} of re-entry's end", time(*entering_within))
+                };
+                let exempt = [(*family_exempt, "the owner's family"), (*licensed_exempt, "people with a licence")];
+                let exempt: Vec<&str> = exempt.into_iter().filter(|(is, _)| *is).map(|(_, who)| who).collect();
+                let save = if exempt.is_empty() { String::new() } else { format!(", save {}", exempt.join(" and ")) };
+                format!(
+                    "{} in the {} before, of {of}{save}",
+                    courses.collect::<Vec<_>>().join(" or "),
+                    count(*months, "month")
+                )
             }
             Demand::Licence => "a licence of who sprays that is valid on the day".to_string(),
             Demand::FitTest { months } => {
