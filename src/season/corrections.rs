@@ -57,9 +57,6 @@ impl<'j> Corrections<'j> {
                 by_record.entry((kind, day.value, block)).or_default().push(amendment);
             }
         }
-        for list in by_record.values_mut() {
-            list.sort_by_key(|amendment| (amendment.at.day, amendment.at.entry.start));
-        }
         Self { by_record }
     }
 
