@@ -43,7 +43,7 @@ impl Matching {
         for at in (0..removed.len()).filter(|&at| !self.used[at]) {
             open.entry(key(removed[at])).or_default().push(at);
         }
-        for (at, &wording) in added.iter().enumerate() {
+        for (at, wording) in added.iter().enumerate() {
             if self.of[at].is_some() {
                 continue;
             }
@@ -71,14 +71,12 @@ impl Matching {
                 }
             }
         }
-        for (at, &after) in added.iter().enumerate() {
+        for (at, wording) in added.iter().enumerate() {
             if self.of[at].is_some() {
                 continue;
             }
             let mut shared: FxHashMap<usize, usize> = FxHashMap::default();
-            // A line that stands twice counts once.
-            let mut seen: FxHashSet<&str> = FxHashSet::default();
-            for line in lines(after).filter(|line| seen.insert(line)) {
+            for line in lines(wording) {
                 let list = holders.get(line).map(Vec::as_slice).unwrap_or_default();
                 for &holder in list.iter().take(COMMON) {
                     *shared.entry(holder).or_default() += 1;
@@ -87,7 +85,7 @@ impl Matching {
             let mut candidates: Vec<(usize, usize)> = shared.into_iter().collect();
             candidates.sort_unstable();
             let fits = |&(holder, count): &(usize, usize)| {
-                let before = removed[holder];
+                let (before, after) = (removed[holder], *wording);
                 let most = lines(before).count().max(lines(after).count());
                 !self.used[holder] && same_kind(before, after) && 2 * count >= most
             };
@@ -95,7 +93,7 @@ impl Matching {
                 .into_iter()
                 .filter(fits)
                 .rev()
-                .max_by_key(|&(holder, count)| (removed[holder].day == after.day, count));
+                .max_by_key(|&(holder, count)| (removed[holder].day == wording.day, count));
             if let Some((holder, _)) = best {
                 self.pair(holder, at);
             }
