@@ -3,7 +3,7 @@
 use chrono::{NaiveDate, NaiveTime};
 
 use super::say;
-use crate::journal::{BlockId, Entered, Ground, Interval, MaterialId, PersonId, Ref, Session};
+use crate::journal::{BlockId, Entered, Ground, Interval, MaterialId, Measured, PersonId, Put, Ref, Session, Spray};
 use crate::quantity::Exact;
 use crate::season::{BlockEntry, EntryKind, Moment, Season, SprayFacts, for_crop};
 use crate::text::Span;
@@ -149,6 +149,15 @@ pub(super) fn visits<'s, 'j>(season: &'s Season<'j>) -> impl Iterator<Item = Vis
     let works = (0..season.journal.works.len()).map(EntryKind::Work);
     let picks = (0..season.journal.harvests.len()).map(EntryKind::Harvest);
     works.chain(picks).map(|kind| visit(season, kind))
+}
+
+/// Whether everything that went into a tank is declared.
+pub(super) fn tank_known(season: &Season<'_>, spray: &Spray) -> bool {
+    let known = |puts: &[Put]| puts.iter().all(|put| put.material.id.is_some());
+    let measured = |measured: &[Measured]| measured.iter().all(|one| one.material.id.is_some());
+    let mix = spray.mix.is_none_or(|used| used.mix.id.is_some_and(|mix| known(&season.journal.mix(mix).puts)));
+    let loads = || spray.loads.iter().all(|load| measured(&load.portions));
+    mix && known(&spray.puts) && measured(&spray.measured) && loads()
 }
 
 /// The number behind a declared name.

@@ -56,6 +56,20 @@ fn about<'j>(
     found.into_values().collect()
 }
 
+/// The sheets of a spray of some blocks on a day.
+pub(super) fn sheets<'b>(
+    book: &Book<'b>,
+    blocks: impl Iterator<Item = BlockId>,
+    sprayed: NaiveDate,
+) -> Vec<Change<'b>> {
+    about(book.season.board.logs(Notice::Sheet), blocks, sprayed, false)
+}
+
+/// The warning signs of a spray of some blocks on a day.
+pub(super) fn signs<'b>(book: &Book<'b>, blocks: impl Iterator<Item = BlockId>, sprayed: NaiveDate) -> Vec<Change<'b>> {
+    about(book.season.board.logs(Notice::Signs), blocks, sprayed, true)
+}
+
 /// The order of time: by day, then by clock where both have one on the day, then as written.
 fn order(change: &Change<'_>) -> (NaiveDate, Option<chrono::NaiveDateTime>, u32, bool, u32) {
     let clock = change.posted.clock.map(|clock| clock.local);
@@ -85,7 +99,7 @@ pub(super) fn notices(book: &Book<'_>, facts: &SprayFacts) -> Vec<Notices> {
 }
 
 /// `up 14 April 2026 05:50 by Ada Quill, young-pear`.
-fn said(book: &Book<'_>, change: &Change<'_>) -> String {
+pub(super) fn said(book: &Book<'_>, change: &Change<'_>) -> String {
     let when = match change.posted.clock {
         Some(clock) => format!("{}{}", day(clock.local.date()), clock.local.format(" %H:%M")),
         None => day(change.on),

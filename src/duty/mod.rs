@@ -5,13 +5,15 @@ mod elements;
 mod exclusion;
 mod holds;
 mod purpose;
+mod times;
 
 use chrono::NaiveDate;
 
-pub use elements::{Lack, bbch, lacks};
+pub use elements::{Lack, bbch, is_calm, lacks};
 pub use exclusion::{Exclusion, ExclusionZone, UnknownZone, Unsaid, Why, exclusion_zone};
 pub use holds::{about_block, concerned, holds};
-pub use purpose::{Against, against};
+pub use purpose::{Against, against, against_by_reason, own_purpose};
+pub use times::{Due, Kept, Made, due, kept, made, years_later};
 
 use crate::journal::{Adopted, BlockId, MaterialId};
 use crate::rulebook::{Demand, Element, Known, Rule, Rulebook};
@@ -48,6 +50,12 @@ impl Asked<'_> {
     /// Its section, its rulebook and how it is known, for a finding's working and source.
     pub fn cited(&self) -> String {
         format!("{} ({}; {})", self.rule.citation, self.adoption.book.name, self.rule.known.words())
+    }
+
+    /// Whether it is in force on the day of a spray and holds for it.
+    pub fn holds_for(&self, season: &Season<'_>, facts: &SprayFacts) -> bool {
+        let day = facts.spray(season.journal).at.day;
+        self.adoption.adopted.on(day) && self.rule.in_force(day) && holds(season, facts, &self.rule.when)
     }
 
     /// Whether it is known only from memory: such a rule raises notes, never errors.

@@ -4,6 +4,7 @@
 mod bloom;
 mod board;
 mod clock;
+mod corrections;
 mod ground;
 mod lost;
 mod rounds;
@@ -17,6 +18,7 @@ use rayon::prelude::*;
 pub use bloom::{BloomRecord, BloomSeen, stage_is_bloom};
 pub use board::{Board, Change, Log, Stood, sheets_in_turn, signs_standing};
 pub use clock::{ClockChange, ClockFit, Moment, Zone};
+pub use corrections::{Corrections, Explained, Tracked, grounds, holds_words, tracked};
 pub use ground::{
     Planted, Touched, block_area, blocks_of, expected_area, planted, row_share, share_on, share_put_down, shares_on,
     touched, treated_area,
@@ -29,6 +31,7 @@ pub use tank::{
     limit_for, load_totals, may_count, recipe, recipe_contributions, strength, total_kind,
 };
 
+use crate::history::History;
 use crate::journal::{BlockId, Interval, Journal, MaterialId, Session, Spray, same_crop};
 use crate::quantity::Amount;
 use crate::rulebook::Shelf;
@@ -46,6 +49,8 @@ pub struct Season<'j> {
     pub zone: Zone,
     /// The rulebooks at hand.
     pub shelf: &'j Shelf,
+    /// What git shows of the journal, if it was asked.
+    pub history: Option<&'j History>,
     /// The day that counts as today, if one was given.
     pub as_of: Option<NaiveDate>,
     /// Every spray, in the order of time.
@@ -165,6 +170,7 @@ impl<'j> Season<'j> {
             sources,
             zone,
             shelf: Shelf::shipped(),
+            history: None,
             as_of,
             sprays,
             by_block,
@@ -174,6 +180,12 @@ impl<'j> Season<'j> {
             board,
             lost,
         }
+    }
+
+    /// With what git shows of the journal.
+    #[must_use]
+    pub fn with_history(self, history: &'j History) -> Self {
+        Self { history: Some(history), ..self }
     }
 
     /// With the farm's own rulebooks at hand, too.
