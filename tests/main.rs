@@ -5,6 +5,7 @@
 mod architecture;
 mod checks;
 mod documents;
+mod duty;
 mod examples;
 mod history;
 mod journal;
