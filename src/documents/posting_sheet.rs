@@ -144,8 +144,8 @@ pub struct PostedProduct {
 /// How large the letters can be so that the sheet stays one, by the lines that it takes besides those of every sheet.
 fn fit(lines: usize) -> &'static str {
     match lines {
-        0..=12 => "roomy",
-        13..=16 => "snug",
+        0..=9 => "roomy",
+        10..=15 => "snug",
         _ => "tight",
     }
 }
