@@ -138,6 +138,17 @@ fn time_of_keeping_from_29_february_is_not_cut_short() {
     assert_eq!(views[0].records[0].kept.as_ref().unwrap().until, "1 March 2029");
 }
 
+#[test]
+fn a_time_from_the_last_entry_moves_on_with_the_book() {
+    let text =
+        JOURNAL.replace("    rulebook us-california\n", "    rulebook ca-quebec\n").replace("    keep 10 years\n", "");
+    let (views, _) = views(&text);
+    let kept = under(&views, "ca-quebec").records[0].kept_here.clone().unwrap();
+    // 5 years from the last page, 2 July 2026.
+    assert_eq!(kept.until, "2 July 2031");
+    assert!(kept.note.is_some_and(|note| note.starts_with("at the earliest")));
+}
+
 /// A rulebook that asks for everything that a record can be asked for.
 fn everything() -> Shelf {
     let elements: Vec<String> = Element::ALL.iter().map(|element| format!("\"{}\"", element.name())).collect();
