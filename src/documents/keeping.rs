@@ -48,19 +48,15 @@ const WITHOUT_REENTRY: &str =
     "counted from the end of the spray, since no label in the tank has a re-entry interval on record";
 
 /// Until when one rulebook wants the record of a spray kept.
-pub(super) fn kept_under(book: &Book<'_>, duties: &Duties<'_>, facts: &SprayFacts, name: &str) -> Option<KeptView> {
-    let own = by_rules(book, duties, facts).filter(|(whose, _)| *whose == name);
+pub(super) fn kept_under(duties: &Duties<'_>, facts: &SprayFacts, name: &str) -> Option<KeptView> {
+    let own = by_rules(duties, facts).filter(|(whose, _)| *whose == name);
     own.map(|(_, kept)| kept).reduce(longer)
 }
 
 /// Until when each rule wants the record of a spray kept, with the name of its rulebook.
-fn by_rules<'d>(
-    book: &'d Book<'_>,
-    duties: &'d Duties<'_>,
-    facts: &'d SprayFacts,
-) -> impl Iterator<Item = (&'d str, KeptView)> {
+fn by_rules<'d>(duties: &'d Duties<'_>, facts: &'d SprayFacts) -> impl Iterator<Item = (&'d str, KeptView)> {
     duties.of_spray(facts, keep_of).filter_map(|(asked, keep)| {
-        let kept = kept(book.season, facts, keep)?;
+        let kept = kept(duties, facts, keep)?;
         let note = if kept.moves { Some(MOVES) } else { kept.without_reentry.then_some(WITHOUT_REENTRY) };
         let by = format!("{}, {}", asked.adoption.book.title, time_of(keep));
         Some((asked.adoption.book.name.as_str(), KeptView { until: day(kept.until), by, note, day: kept.until }))
@@ -79,7 +75,7 @@ pub(super) fn kept_longest(book: &Book<'_>, duties: &Duties<'_>, facts: &SprayFa
         let by = format!("the farm itself, {} from the application", count_years(years.value));
         Some(KeptView { until: day(until), by, note: None, day: until })
     });
-    by_rules(book, duties, facts).map(|(_, kept)| kept).chain(own).reduce(longer)
+    by_rules(duties, facts).map(|(_, kept)| kept).chain(own).reduce(longer)
 }
 
 /// How long records of some days are kept, with the longest of each spray already known.

@@ -137,7 +137,7 @@ pub(super) fn law_record(
         }),
         deadlines: deadlines(book, duties, facts, name),
         kept: kept_longest(book, duties, facts),
-        kept_here: kept_under(book, duties, facts, name),
+        kept_here: kept_under(duties, facts, name),
         amendments: amendments(book, spray),
         lines: book.lines(lines),
         digest: Digest::of_lines(book.season.sources, lines),

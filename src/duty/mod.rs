@@ -26,6 +26,8 @@ pub struct Duties<'s> {
     pub season: &'s Season<'s>,
     /// Each adoption whose rulebook is at hand.
     pub adoptions: Vec<Adoption<'s>>,
+    /// The last page of the journal.
+    pub last_page: Option<NaiveDate>,
 }
 
 /// A rulebook that a farm has adopted.
@@ -70,7 +72,8 @@ impl<'s> Duties<'s> {
         let adopted = season.journal.farm.iter().flat_map(|farm| &farm.rulebooks);
         let adoptions =
             adopted.filter_map(|adopted| Some(Adoption { adopted, book: season.shelf.find(&adopted.name.value)? }));
-        Self { season, adoptions: adoptions.collect() }
+        let last_page = season.journal.days.iter().map(|day| day.at.day).max();
+        Self { season, adoptions: adoptions.collect(), last_page }
     }
 
     /// Whether nothing is asked.

@@ -2,6 +2,7 @@
 
 use chrono::{Datelike, Days, Months, NaiveDate};
 
+use super::Duties;
 use crate::journal::Entered;
 use crate::rulebook::{Keep, KeepFrom, TimeSpan};
 use crate::season::{Moment, Season, SprayFacts};
@@ -71,8 +72,8 @@ pub struct Kept {
 }
 
 /// Until when a rule wants the record of a spray kept. `None` past the end of the calendar.
-pub fn kept(season: &Season<'_>, facts: &SprayFacts, keep: Keep) -> Option<Kept> {
-    let ended = last_day(season, facts);
+pub fn kept(duties: &Duties<'_>, facts: &SprayFacts, keep: Keep) -> Option<Kept> {
+    let ended = last_day(duties.season, facts);
     let (from, moves, without_reentry) = match keep.from {
         KeepFrom::Spray => (ended, false, false),
         KeepFrom::Reentry => match facts.reentry {
@@ -80,10 +81,7 @@ pub fn kept(season: &Season<'_>, facts: &SprayFacts, keep: Keep) -> Option<Kept>
             None => (ended, false, true),
         },
         KeepFrom::YearEnd => (NaiveDate::from_ymd_opt(ended.year(), 12, 31)?, false, false),
-        KeepFrom::LastEntry => {
-            let last = season.journal.days.iter().map(|day| day.at.day).max().unwrap_or(ended);
-            (last.max(ended), true, false)
-        }
+        KeepFrom::LastEntry => (duties.last_page.map_or(ended, |last| last.max(ended)), true, false),
     };
     Some(Kept { until: years_later(from, keep.years)?, moves, without_reentry })
 }

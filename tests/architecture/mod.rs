@@ -100,6 +100,7 @@ fn what_comes_from_outside_stays_in_its_stage() {
         ("minijinja", &["render"]),
         ("codespan_reporting", &["report"]),
         ("toml::", &["rulebook"]),
+        ("csv::", &["render"]),
         ("clap", &["command"]),
         ("ignore::", &["command"]),
         ("std::fs", &["command"]),

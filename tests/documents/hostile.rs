@@ -18,8 +18,8 @@ const HOSTILE: &str = "<script>alert(1)</script> <img src=x onerror=alert(2)> \"
 fn journal() -> String {
     let x = HOSTILE;
     format!(
-        "farm f \"{title}\"\n    address {x}\n    owner {x}\n    contact {x}\n    rulebook us-worker-protection\n    needs sheet, signs\n\n\
-         block b \"{title}\"\n    crop pear\n    area 1 acre\n    cultivar {x}\n    parcel {x}\n    location {x}\n    certified {x}\n    eppo {x}\n    workers yes\n    note {x}\n\n\
+        "farm f \"{title}\"\n    address {x}\n    owner {x}\n    contact {x}\n    permit {x}\n    rulebook us-worker-protection\n    rulebook us-california\n    rulebook us-washington\n    needs sheet, signs\n\n\
+         block b \"{title}\"\n    crop pear\n    area 1 acre\n    cultivar {x}\n    parcel {x}\n    location {x}\n    certified {x}\n    eppo {x}\n    site {x}\n    survey {x}\n    map {x}\n    workers yes\n    note {x}\n\n\
          person p \"{title}\"\n    licence {x}\n    role {x}\n    address {x}\n    contact {x}\n\n\
          rig r \"{title}\"\n    tank 10 gal\n    method {x}\n    nozzles {x}\n    droplets {x}\n\n\
          water w \"{title}\"\n    source {x}\n\n\
@@ -79,7 +79,15 @@ fn the_journal_reaches_the_documents() {
         let shown = count(Html::parse_document(&document.html).root_element().text().collect());
         assert!(shown >= least, "the hostile words stand in {} only {shown} times", document.name);
     }
-    for (name, least) in [("postings", 12), ("signs", 9), ("inputs", 10), ("binder", 40), ("incident", 80)] {
+    for (name, least) in [
+        ("postings", 12),
+        ("signs", 9),
+        ("inputs", 10),
+        ("binder", 40),
+        ("incident", 80),
+        ("law-records", 15),
+        ("monthly-use", 8),
+    ] {
         let document = written.iter().find(|document| document.name == name).unwrap();
         let shown = count(Html::parse_document(&document.html).root_element().text().collect());
         assert!(shown >= least, "the hostile words stand in {name} only {shown} times");

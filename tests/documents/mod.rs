@@ -3,9 +3,11 @@
 
 mod audit;
 mod browser;
+mod columns;
 mod command;
 mod hostile;
 mod incident;
+mod law_records;
 mod paper_and_text;
 mod posted;
 mod postings_and_shed;
@@ -19,8 +21,8 @@ use std::path::{Path, PathBuf};
 use chrono::NaiveDate;
 use foliary::command::{Loaded, load};
 use foliary::documents::{
-    Book, FarmCard, Link, Records, Scope, Summary, binder, incident, index, inputs, posting_sheets, records,
-    sign_schedule, summary,
+    Book, FarmCard, Link, Records, Scope, Summary, binder, incident, index, inputs, law_records, monthly_use,
+    posting_sheets, records, sign_schedule, summary,
 };
 use foliary::finding::Finding;
 use foliary::journal::BlockId;
@@ -97,6 +99,8 @@ fn write(book: &Book<'_>, templates: &Templates) -> Vec<Written> {
     written.push(filled(templates, "inputs", &inputs(book)));
     written.push(filled(templates, "binder", &binder(book)));
     written.push(filled(templates, "incident", &incident(book, BlockId::at(0))));
+    written.extend(law_records(book).iter().map(|view| filled(templates, "law-records", view)));
+    written.extend(monthly_use(book).map(|view| filled(templates, "monthly-use", &view)));
     written.extend(posting_sheets(book).map(|view| filled(templates, "postings", &view)));
     written.extend(sign_schedule(book).map(|view| filled(templates, "signs", &view)));
     written

@@ -5,7 +5,7 @@ mod json;
 mod line;
 mod page;
 mod sarif;
-mod schemas;
+pub mod schemas;
 
 use foliary::finding::{Accepted, Finding, Level};
 use foliary::finding::{Counts, summary_counts};
