@@ -5,8 +5,8 @@ use rustc_hash::FxHashSet;
 
 use super::{Check, Findings, say};
 use crate::finding::{Finding, Level};
-use crate::journal::{Amendment, At, BlockId, Ground, Journal, Trouble};
-use crate::season::Season;
+use crate::journal::{Amendment, BlockId, Journal, Trouble};
+use crate::season::{Season, grounds};
 use crate::syntax::EntryWord;
 use crate::text::Span;
 
@@ -87,17 +87,6 @@ fn nearest(records: &[Record], from: usize, kind: EntryWord, block: BlockId, day
     let after = records.get(from).filter(same);
     let off = |record: &&Record| (record.2 - day).num_days().abs();
     before.into_iter().chain(after).min_by_key(off).copied()
-}
-
-/// Every record that can be put right, with where and when it was.
-fn grounds(journal: &Journal) -> impl Iterator<Item = (EntryWord, At, &Ground)> {
-    let sprays = journal.sprays.iter().map(|it| (EntryWord::Spray, it.at, &it.ground));
-    let observations = journal.observations.iter().map(|it| (EntryWord::Observe, it.at, &it.ground));
-    let weather = journal.weather.iter().map(|it| (EntryWord::Weather, it.at, &it.ground));
-    let harvests = journal.harvests.iter().map(|it| (EntryWord::Harvest, it.at, &it.ground));
-    let works = journal.works.iter().map(|it| (EntryWord::Work, it.at, &it.ground));
-    let postings = journal.postings.iter().map(|it| (EntryWord::Post, it.at, &it.ground));
-    sprays.chain(observations).chain(weather).chain(harvests).chain(works).chain(postings)
 }
 
 /// Whether some page or entry was not read, so that a record may be there unseen.

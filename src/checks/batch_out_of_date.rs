@@ -31,7 +31,8 @@ fn look(season: &Season<'_>, found: &mut Findings, facts: &SprayFacts, batch: Re
     let place = scene::blocks(season, &facts.spray(journal).ground);
     let material = brew.material.and_then(|of| of.id);
     if let Some(material) = material
-        && tank_known(season, facts)
+        && !facts.doses.is_empty()
+        && scene::tank_known(season, facts.spray(journal))
         && !facts.doses.iter().any(|dose| dose.material == material)
     {
         let of = say::material(season, material);
@@ -64,18 +65,4 @@ fn look(season: &Season<'_>, found: &mut Findings, facts: &SprayFacts, batch: Re
             .help("put the batch or the dates right; if it was used so on purpose, accept this with the reason")
             .source("the dates are your own entry"),
     );
-}
-
-/// Whether everything that went into the tank is known.
-fn tank_known(season: &Season<'_>, facts: &SprayFacts) -> bool {
-    let journal = season.journal;
-    let spray = facts.spray(journal);
-    let recipe = match spray.mix {
-        Some(used) => match used.mix.id {
-            Some(mix) => journal.mix(mix).puts.iter().all(|put| put.material.id.is_some()),
-            None => false,
-        },
-        None => true,
-    };
-    recipe && !facts.doses.is_empty() && spray.puts.iter().all(|put| put.material.id.is_some())
 }

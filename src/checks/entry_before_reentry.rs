@@ -54,7 +54,7 @@ fn run(season: &Season<'_>, found: &mut Findings) {
                 Some(at) => {
                     // Who sprays may be there; who was exposed later may not.
                     let list = if entry.start_written { &mut during } else { &mut untimed };
-                    if !only_sprayers(season, &entry, at) {
+                    if !scene::only_sprayers(season, &entry, &season.sprays[at]) {
                         list.push(Beside { entry, at, closed: None });
                     } else if let Some(closed) = closed.filter(|_| entry.start_written) {
                         hits.push(Hit { entry, closed, ran_into: true });
@@ -107,17 +107,6 @@ fn record(entry: &BlockEntry) -> (bool, usize) {
 
 fn flat(((pick, record), at): ((bool, usize), usize)) -> (bool, usize, usize) {
     (pick, record, at)
-}
-
-/// Whether nobody was there but those who sprayed.
-fn only_sprayers(season: &Season<'_>, entry: &BlockEntry, at: usize) -> bool {
-    let (by, crew) = match entry.what {
-        EntryKind::Work(work) => (&season.journal.works[work].by, season.journal.works[work].crew),
-        EntryKind::Harvest(pick) => (&season.journal.harvests[pick].by, season.journal.harvests[pick].crew),
-    };
-    let sprayers = &season.sprays[at].spray(season.journal).by;
-    let sprayed = |id| sprayers.iter().any(|one| one.id == Some(id));
-    crew.is_none() && !by.is_empty() && by.iter().all(|one| one.id.is_some_and(sprayed))
 }
 
 const DURING: &str =

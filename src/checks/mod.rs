@@ -4,12 +4,16 @@
 mod accepted;
 mod amount_of_recipe;
 mod area_of_block;
+mod changed;
+mod courses;
 mod crops;
 mod folded;
 mod holds;
 mod lost;
+mod posted;
 mod rates;
 mod rounds;
+mod ruled;
 mod say;
 mod scene;
 mod season_cap;
@@ -19,11 +23,16 @@ mod wording;
 mod written;
 
 mod accept_of_nothing;
+mod amendment_disagrees;
 mod amendment_of_nothing;
 mod amount_disagrees;
 mod area_over_block;
+mod basic_substance_use;
 mod batch_out_of_date;
 mod batch_unnamed;
+mod build_up_unwatched;
+mod change_without_reason;
+mod changed_after_signing;
 mod class_over_limit;
 mod clock_change;
 mod dangerous_tank;
@@ -31,26 +40,40 @@ mod duplicate_name;
 mod empty_spray;
 mod end_before_start;
 mod entry_before_reentry;
+mod exclusion_zone_unknown;
+mod fit_test_lapsed;
 mod future_date;
 mod harvest_in_interval;
 mod hidden_character;
 mod impossible_weather;
+mod input_not_approved;
 mod kept_too_close;
 mod kept_too_short;
 mod last_load_full;
+mod licence_lapsed;
 mod loads_disagree;
 mod look_alike_name;
+mod manure_before_harvest;
+mod minimum_risk_claim;
 mod misplaced_field;
 mod missing_end;
 mod missing_field;
 mod missing_folder;
 mod mix_over_limit;
 mod nameless_entry;
+mod need_test_missing;
 mod not_in_one_tank;
+mod plan_reason_missing;
+mod posting_down_early;
+mod posting_late;
 mod posting_missing;
+mod purpose_against_status;
 mod rate_outside_range;
 mod record_incomplete;
 mod record_late;
+mod record_removed;
+mod refused_substance;
+mod registration_malformed;
 mod repeated_field;
 mod round_early;
 mod round_late;
@@ -64,11 +87,14 @@ mod same_spray_twice;
 mod season_amount_exceeded;
 mod season_count_exceeded;
 mod session_too_long;
+mod signs_out_of_time;
 mod spacing_too_short;
 mod sprayed_in_bloom;
 mod stage_unknown;
 mod status_unwritten;
 mod stock_disagrees;
+mod tea_on_food;
+mod training_lapsed;
 mod undated_entry;
 mod unknown_choice;
 mod unknown_name;
@@ -87,6 +113,7 @@ mod wrong_form;
 mod wrong_shape;
 mod wrong_weekday;
 
+pub(crate) use changed::said_time;
 pub(crate) use say::{day, list};
 
 use rayon::prelude::*;
@@ -138,6 +165,10 @@ pub static CHECKS: &[Check] = &[
     missing_folder::CHECK,
     hidden_character::CHECK,
     amendment_of_nothing::CHECK,
+    amendment_disagrees::CHECK,
+    change_without_reason::CHECK,
+    changed_after_signing::CHECK,
+    record_removed::CHECK,
     accept_of_nothing::CHECK,
     empty_spray::CHECK,
     rate_outside_range::CHECK,
@@ -167,6 +198,13 @@ pub static CHECKS: &[Check] = &[
     rounds_extra::CHECK,
     entry_before_reentry::CHECK,
     posting_missing::CHECK,
+    posting_late::CHECK,
+    posting_down_early::CHECK,
+    signs_out_of_time::CHECK,
+    exclusion_zone_unknown::CHECK,
+    training_lapsed::CHECK,
+    licence_lapsed::CHECK,
+    fit_test_lapsed::CHECK,
     harvest_in_interval::CHECK,
     kept_too_close::CHECK,
     not_in_one_tank::CHECK,
@@ -183,6 +221,17 @@ pub static CHECKS: &[Check] = &[
     record_incomplete::CHECK,
     record_late::CHECK,
     kept_too_short::CHECK,
+    registration_malformed::CHECK,
+    purpose_against_status::CHECK,
+    minimum_risk_claim::CHECK,
+    basic_substance_use::CHECK,
+    refused_substance::CHECK,
+    plan_reason_missing::CHECK,
+    input_not_approved::CHECK,
+    need_test_missing::CHECK,
+    manure_before_harvest::CHECK,
+    tea_on_food::CHECK,
+    build_up_unwatched::CHECK,
 ];
 
 /// The check of a code.

@@ -1,8 +1,11 @@
 //! See the Markdown beside this file.
 
+use super::posted::{SheetRule, SheetUp, SignRule, interval, sheet_by, sheet_rule, sheet_up, sign_rule};
 use super::{Check, Findings, say, scene};
-use crate::finding::Level;
-use crate::journal::{BlockId, Needs, Notice, Posted};
+use crate::duty::{Asked, Duties, about_block};
+use crate::finding::{Finding, Level};
+use crate::journal::{BlockId, Needs, Notice};
+use crate::quantity::Exact;
 use crate::season::{Season, SprayFacts};
 use crate::syntax::EntryWord;
 use crate::text::Span;
@@ -15,81 +18,29 @@ pub(super) const CHECK: Check = Check {
     run,
 };
 
-/// A sheet goes up within so many seconds of the end.
+/// A sheet that an entry of the farm's own asks for goes up within so many seconds of the end.
 const DAY: i64 = 86_400;
 
-/// What went up and came down of one notice at one place, in the order of time.
-type Log = Vec<Change>;
-
+/// What is asked for at a spray: where an entry of the farm's own asks, and the rule that asks.
 #[derive(Clone, Copy)]
-struct Change {
-    /// The earliest that it may have been: the written time, or the start of its day.
-    earliest: i64,
-    /// The latest that it may have been: the written time, or the end of its day.
-    latest: i64,
-    up: bool,
+struct Wanted<'s, R> {
+    needed: Option<Span>,
+    rule: Option<(Asked<'s>, R)>,
 }
 
-/// Every posting, by block; the last place is the farm's.
-struct Board {
-    sheets: Vec<Log>,
-    signs: Vec<Log>,
-}
-
-impl Board {
-    fn new(season: &Season<'_>) -> Self {
-        let places = season.journal.blocks.len() + 1;
-        let mut board = Board { sheets: vec![Vec::new(); places], signs: vec![Vec::new(); places] };
-        for posting in &season.journal.postings {
-            let changes = posting.up.iter().map(|posted| (posted, true));
-            for (posted, up) in changes.chain(posting.down.iter().map(|posted| (posted, false))) {
-                let change = change(season, posting.at.day, posted, up);
-                let logs = match posted.what {
-                    Notice::Sheet => &mut board.sheets,
-                    Notice::Signs => &mut board.signs,
-                };
-                match posting.ground.blocks.as_slice() {
-                    [] => logs[places - 1].push(change),
-                    named => scene::ids(named).for_each(|block| logs[block.index()].push(change)),
-                }
-            }
-        }
-        for log in board.sheets.iter_mut().chain(&mut board.signs) {
-            log.sort_by_key(|change| (change.latest, change.earliest, change.up));
-        }
-        board
-    }
-
-    /// Whether a notice went up at a block, or for the whole farm, between two moments.
-    fn went_up(logs: &[Log], block: BlockId, from: i64, to: i64) -> bool {
-        places(logs, block).any(|log| {
-            let first = log.partition_point(|change| change.latest < from);
-            let near = log[first..].iter().take_while(|change| change.latest <= to.saturating_add(DAY));
-            near.filter(|change| change.earliest <= to).any(|change| change.up)
-        })
-    }
-
-    /// Whether a notice that went up earlier was still up at a moment.
-    fn still_up(logs: &[Log], block: BlockId, at: i64) -> bool {
-        places(logs, block)
-            .any(|log| log[..log.partition_point(|change| change.latest <= at)].last().is_some_and(|change| change.up))
+impl<R> Wanted<'_, R> {
+    fn asked(&self) -> bool {
+        self.needed.is_some() || self.rule.is_some()
     }
 }
 
-/// What was posted at a block, and for the whole farm.
-fn places(logs: &[Log], block: BlockId) -> impl Iterator<Item = &Log> {
-    logs.get(block.index()).into_iter().chain(logs.last())
-}
-
-fn change(season: &Season<'_>, day: chrono::NaiveDate, posted: &Posted, up: bool) -> Change {
-    let (earliest, latest) = match posted.clock {
-        Some(clock) => {
-            let moment = season.zone.written(clock, false).0.seconds;
-            (moment, moment)
-        }
-        None => (season.zone.start_of(day).seconds, season.zone.end_of(day).seconds),
-    };
-    Change { earliest, latest, up }
+/// Blocks at which something does not hang, and the line that says that people work there.
+#[derive(Default)]
+struct Lacking {
+    sheet: bool,
+    signs: Option<BlockId>,
+    places: Vec<BlockId>,
+    workers: Option<Span>,
 }
 
 fn run(season: &Season<'_>, found: &mut Findings) {
@@ -98,87 +49,156 @@ fn run(season: &Season<'_>, found: &mut Findings) {
         return;
     }
     let journal = season.journal;
+    let duties = Duties::new(season);
     let farm = journal.farm.as_ref().map(|farm| farm.needs).unwrap_or_default();
     let asks = |needs: &Needs| needs.sheet.is_some() || needs.signs.is_some();
-    if !asks(&farm) && !journal.materials.iter().any(|material| asks(&material.needs)) {
+    if duties.is_empty() && !asks(&farm) && !journal.materials.iter().any(|material| asks(&material.needs)) {
         return;
     }
-    if !journal.blocks.iter().any(|block| block.workers.is_some_and(|workers| workers.value)) {
-        return;
-    }
-    let board = Board::new(season);
     for facts in &season.sprays {
-        look(season, found, &board, farm, facts);
+        look(&duties, found, farm, facts);
     }
 }
 
-fn look(season: &Season<'_>, found: &mut Findings, board: &Board, farm: Needs, facts: &SprayFacts) {
-    let journal = season.journal;
+fn look(duties: &Duties<'_>, found: &mut Findings, farm: Needs, facts: &SprayFacts) {
+    let season = duties.season;
     let mut needs = farm;
     for dose in &facts.doses {
-        let asked = journal.material(dose.material).needs;
+        let asked = season.journal.material(dose.material).needs;
         needs.sheet = needs.sheet.or(asked.sheet);
         needs.signs = needs.signs.or(asked.signs);
     }
-    if needs == Needs::default() {
+    let sheet = Wanted { needed: needs.sheet, rule: sheet_rule(duties, facts) };
+    let signs = Wanted { needed: needs.signs, rule: sign_rule(duties, facts) };
+    if !sheet.asked() && !signs.asked() {
         return;
     }
-    // What may still be put up, or written down, today is not missing.
-    let over = |by: i64| season.as_of.is_none_or(|today| by <= season.zone.end_of(today).seconds);
-    let first_day = season.zone.start_of(facts.start.local.date()).seconds;
-    let last_minute = season.zone.end_of(facts.start.local.date()).seconds;
-    let day_over = season.as_of.is_none_or(|today| facts.start.local.date() < today);
-    let sheet_by = facts.end.seconds.saturating_add(DAY);
-    let mut missing: Vec<(&str, Span, Span)> = Vec::new();
-    let mut places: Vec<BlockId> = Vec::new();
+    let mut lacking = Lacking::default();
     for touched in &facts.touched {
-        let Some(workers) = journal.block(touched.block).workers.filter(|workers| workers.value) else { continue };
-        let mut lacks = |what: &'static str, asked: Span| {
-            if !missing.iter().any(|(known, ..)| *known == what) {
-                missing.push((what, asked, workers.span));
+        let block = season.journal.block(touched.block);
+        let workers = block.workers.filter(|workers| workers.value);
+        let (no_sheet, no_signs) =
+            (lacks_sheet(season, facts, touched.block, &sheet), lacks_signs(season, facts, touched.block, &signs));
+        if no_sheet || no_signs {
+            lacking.sheet |= no_sheet;
+            lacking.signs = lacking.signs.or(no_signs.then_some(touched.block));
+            lacking.workers = lacking.workers.or(workers.map(|workers| workers.span));
+            if !lacking.places.contains(&touched.block) {
+                lacking.places.push(touched.block);
             }
-            if !places.contains(&touched.block) {
-                places.push(touched.block);
-            }
-        };
-        if let Some(asked) = needs.sheet
-            && over(sheet_by)
-            && !Board::went_up(&board.sheets, touched.block, first_day, sheet_by)
-        {
-            lacks("sheet", asked);
-        }
-        if let Some(asked) = needs.signs
-            && day_over
-            && !Board::still_up(&board.signs, touched.block, facts.start.seconds)
-            && !Board::went_up(&board.signs, touched.block, facts.start.seconds, last_minute)
-        {
-            lacks("warning signs", asked);
         }
     }
-    let Some(&(_, _, workers)) = missing.first() else { return };
-    let spray = facts.spray(journal);
-    missing.sort_by_key(|(what, ..)| *what);
-    let names: Vec<&str> = missing.iter().map(|(what, ..)| *what).collect();
-    let place = scene::named(season, places.iter().copied());
+    if !lacking.places.is_empty() {
+        report(season, found, facts, &lacking, &sheet, &signs);
+    }
+}
+
+/// What may still be put up, or written down, today is not missing.
+fn over(season: &Season<'_>, by: i64) -> bool {
+    season.as_of.is_none_or(|today| by <= season.zone.end_of(today).seconds)
+}
+
+fn workers(season: &Season<'_>, block: BlockId) -> bool {
+    season.journal.block(block).workers.is_some_and(|workers| workers.value)
+}
+
+fn about(season: &Season<'_>, block: BlockId, asked: &Asked<'_>) -> bool {
+    about_block(season, season.journal.block(block), &asked.rule.when)
+}
+
+fn lacks_sheet(season: &Season<'_>, facts: &SprayFacts, block: BlockId, sheet: &Wanted<'_, SheetRule>) -> bool {
+    if let Some((_, rule)) = sheet.rule.as_ref().filter(|(asked, _)| about(season, block, asked)) {
+        // A sheet that went up late is not missing: that is a finding of its own.
+        let by = sheet_by(season, facts, rule).seconds;
+        return over(season, by) && matches!(sheet_up(season, facts, block, by), SheetUp::None);
+    }
+    let by = facts.end.seconds.saturating_add(DAY);
+    sheet.needed.is_some()
+        && workers(season, block)
+        && over(season, by)
+        && !matches!(sheet_up(season, facts, block, by), SheetUp::InTime(_))
+}
+
+fn lacks_signs(season: &Season<'_>, facts: &SprayFacts, block: BlockId, signs: &Wanted<'_, SignRule>) -> bool {
+    let by_rule =
+        signs.rule.as_ref().is_some_and(|(asked, rule)| about(season, block, asked) && rule.asks(season, facts, block));
+    if !by_rule && !(signs.needed.is_some() && workers(season, block)) {
+        return false;
+    }
+    let day = facts.start.local.date();
+    let last_minute = season.zone.end_of(day).seconds;
+    season.as_of.is_none_or(|today| day < today)
+        && !season.board.still_up(Notice::Signs, block, facts.start.seconds)
+        && !season.board.went_up(Notice::Signs, block, facts.start.seconds, last_minute)
+}
+
+fn report(
+    season: &Season<'_>,
+    found: &mut Findings,
+    facts: &SprayFacts,
+    lacking: &Lacking,
+    sheet: &Wanted<'_, SheetRule>,
+    signs: &Wanted<'_, SignRule>,
+) {
+    let spray = facts.spray(season.journal);
+    let place = scene::named(season, lacking.places.iter().copied());
+    let names: Vec<&str> =
+        [lacking.sheet.then_some("sheet"), lacking.signs.map(|_| "warning signs")].into_iter().flatten().collect();
     let no = names.join(" and no ");
     let headline = format!("no {no} on record for the spray of {place} on {}", say::day(facts.start.local.date()));
     let mut finding = found.finding(spray.at.line, headline);
-    for (what, asked, _) in &missing {
-        finding = finding.label(*asked, format!("{what} asked for here"));
+    let mut sources: Vec<String> = Vec::new();
+    let mut sure = false;
+    if lacking.sheet {
+        finding = asked_here(finding, "sheet", sheet);
+        sure |= sheet.needed.is_some() || sheet.rule.as_ref().is_some_and(|(asked, _)| !asked.from_memory());
     }
-    finding = finding.label(workers, "people work here");
-    let mut sources = Vec::new();
-    for what in &names {
-        if *what == "sheet" {
-            finding = finding.working(format!(
-                "a sheet goes up on the day or within 24 hours of the end: by {}",
-                say::moment(season.zone.later(facts.end, DAY))
+    if let Some(block) = lacking.signs {
+        finding = asked_here(finding, "warning signs", signs);
+        sure |= signs.needed.is_some() || signs.rule.as_ref().is_some_and(|(asked, _)| !asked.from_memory());
+        if let Some((_, rule)) = signs.rule.as_ref().filter(|(_, rule)| rule.asks(season, facts, block))
+            && let (Some(hold), Some(interval)) = (facts.reentry, interval(facts))
+        {
+            finding = finding.label(hold.span, "re-entry interval set here").working(format!(
+                "the longest re-entry interval of the tank is {}; signs are asked for over {}",
+                scene::hours(Exact::int(interval)),
+                scene::hours(Exact::int(rule.limit(season, block)))
             ));
-            sources.push("40 CFR 170.311(b)(5), as EPA's guidance sums it up");
-        } else {
-            finding = finding.working("signs go up in the 24 hours before the spray; here, any that stand at its start or go up on its day count");
-            sources.push("40 CFR 170.409(b) (paragraph number from memory)");
         }
+    }
+    if let Some(workers) = lacking.workers {
+        finding = finding.label(workers, "people work here");
+    }
+    if lacking.sheet {
+        let (by, within, source) = match &sheet.rule {
+            Some((asked, rule)) => (sheet_by(season, facts, rule), rule.up_within, asked.cited()),
+            None => (
+                season.zone.later(facts.end, DAY),
+                DAY,
+                "40 CFR 170.311(b)(5), as EPA's guidance sums it up".to_string(),
+            ),
+        };
+        finding = finding.working(format!(
+            "a sheet goes up on the day or within {} of the end: by {}",
+            scene::hours(Exact::int(within)),
+            say::moment(by)
+        ));
+        sources.push(source);
+    }
+    if lacking.signs.is_some() {
+        let (before, source) = match &signs.rule {
+            Some((asked, rule)) => (rule.before, asked.cited()),
+            None => (DAY, "40 CFR 170.409(b) (paragraph number from memory)".to_string()),
+        };
+        finding = finding.working(format!(
+            "signs go up in the {} before the spray; here, any that stand at its start or go up on its day count",
+            scene::hours(Exact::int(before))
+        ));
+        sources.push(source);
+    }
+    if !sure {
+        // A rule from memory may be wrong: it is told, and never more than that.
+        finding.level = Level::Note;
     }
     let ups: Vec<String> = names.iter().map(|what| format!("`up {}`", what.trim_start_matches("warning "))).collect();
     found.add(
@@ -186,4 +206,15 @@ fn look(season: &Season<'_>, found: &mut Findings, board: &Board, farm: Needs, f
             .help(format!("if it was done, write it down: a `post` entry with {} and the time", say::list(&ups)))
             .source(sources.join("; ")),
     );
+}
+
+/// Says where something is asked for.
+fn asked_here<R>(mut finding: Finding, what: &str, wanted: &Wanted<'_, R>) -> Finding {
+    if let Some(needed) = wanted.needed {
+        finding = finding.label(needed, format!("{what} asked for here"));
+    }
+    if let Some((asked, _)) = &wanted.rule {
+        finding = finding.label(asked.adoption.adopted.name.span, format!("{what} asked for by this rulebook"));
+    }
+    finding
 }

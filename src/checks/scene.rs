@@ -3,9 +3,9 @@
 use chrono::{NaiveDate, NaiveTime};
 
 use super::say;
-use crate::journal::{BlockId, Entered, Ground, Interval, MaterialId, Ref, Session};
+use crate::journal::{BlockId, Entered, Ground, Interval, MaterialId, Measured, PersonId, Put, Ref, Session, Spray};
 use crate::quantity::Exact;
-use crate::season::{EntryKind, Moment, Season, for_crop};
+use crate::season::{BlockEntry, EntryKind, Moment, Season, SprayFacts, for_crop};
 use crate::text::Span;
 
 /// The name of a block, as the journal declares it.
@@ -121,11 +121,43 @@ pub(super) fn visit<'j>(season: &Season<'j>, kind: EntryKind) -> Visit<'j> {
     }
 }
 
+/// Who was named in a record of people in a block, and who else was there.
+pub(super) fn people<'j>(season: &Season<'j>, kind: EntryKind) -> (&'j [Ref<PersonId>], Option<Span>) {
+    match kind {
+        EntryKind::Work(at) => (&season.journal.works[at].by, season.journal.works[at].crew),
+        EntryKind::Harvest(at) => (&season.journal.harvests[at].by, season.journal.harvests[at].crew),
+    }
+}
+
+/// Whether nobody was there but those who sprayed.
+pub(super) fn only_sprayers(season: &Season<'_>, entry: &BlockEntry, facts: &SprayFacts) -> bool {
+    let (by, crew) = people(season, entry.what);
+    let sprayers = &facts.spray(season.journal).by;
+    let sprayed = |id| sprayers.iter().any(|one| one.id == Some(id));
+    crew.is_none() && !by.is_empty() && by.iter().all(|one| one.id.is_some_and(sprayed))
+}
+
+/// Whether nobody was there but the owner's family.
+pub(super) fn only_family(season: &Season<'_>, entry: &BlockEntry) -> bool {
+    let (by, crew) = people(season, entry.what);
+    let family = |id| season.journal.person(id).family.is_some_and(|family| family.value);
+    crew.is_none() && !by.is_empty() && by.iter().all(|one| one.id.is_some_and(family))
+}
+
 /// Every record of people in blocks, in the order of the files.
 pub(super) fn visits<'s, 'j>(season: &'s Season<'j>) -> impl Iterator<Item = Visit<'j>> + use<'s, 'j> {
     let works = (0..season.journal.works.len()).map(EntryKind::Work);
     let picks = (0..season.journal.harvests.len()).map(EntryKind::Harvest);
     works.chain(picks).map(|kind| visit(season, kind))
+}
+
+/// Whether everything that went into a tank is declared.
+pub(super) fn tank_known(season: &Season<'_>, spray: &Spray) -> bool {
+    let known = |puts: &[Put]| puts.iter().all(|put| put.material.id.is_some());
+    let measured = |measured: &[Measured]| measured.iter().all(|one| one.material.id.is_some());
+    let mix = spray.mix.is_none_or(|used| used.mix.id.is_some_and(|mix| known(&season.journal.mix(mix).puts)));
+    let loads = || spray.loads.iter().all(|load| measured(&load.portions));
+    mix && known(&spray.puts) && measured(&spray.measured) && loads()
 }
 
 /// The number behind a declared name.

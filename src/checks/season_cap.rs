@@ -342,6 +342,12 @@ fn substance<'j>(material: &'j Material, name: &str) -> Option<(&'j Content, Exa
     holds.max_by_key(|(_, share)| *share)
 }
 
+/// How much of an element a dose holds, in grams; `None` where the amount or the content is not known.
+pub(super) fn grams_of(season: &Season<'_>, facts: &SprayFacts, place: usize, element: &str) -> Option<Exact> {
+    let (content, factor) = substance(season.journal.material(facts.doses[place].material), element)?;
+    counted(season, facts, place, Counts::Content(content, factor), Unit::GRAM)
+}
+
 /// Whether a cap holds for a crop: one for all does not, where the same is capped for the crop itself.
 fn applies(caps: &[CapOf<'_>], at: usize, crop: Option<&str>) -> bool {
     let one = &caps[at];

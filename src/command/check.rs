@@ -6,9 +6,11 @@ use std::path::PathBuf;
 use chrono::NaiveDate;
 use clap::{Args, ValueEnum};
 
+use super::past::histories;
 use super::{CLEAN, FOUND, Failure, load, print, today};
 use crate::checks::{self, CHECKS};
 use crate::finding::{Finding, summary_counts};
+use crate::journal::Journal;
 use crate::report::{Format, Options, RuleText, render};
 use crate::season::Season;
 use crate::{Farm, compile_farm};
@@ -31,6 +33,9 @@ pub(super) struct Check {
     /// Show findings that the journal accepts, too.
     #[arg(long)]
     accepted: bool,
+    /// Leave out what git shows of the records' changes.
+    #[arg(long)]
+    no_git: bool,
     /// When to use colours.
     #[arg(long, value_enum, default_value_t = Colours::Auto, value_name = "WHEN")]
     colours: Colours,
@@ -48,9 +53,16 @@ impl Check {
     pub(super) fn run(self) -> Result<u8, Failure> {
         let loaded = load(&self.paths)?;
         let mut findings = Vec::new();
-        for farm in &loaded.farms {
-            let journal = compile_farm(&loaded.sources, Farm { files: &farm.files, missing: &farm.missing });
-            let season = Season::new(&journal, &loaded.sources, Some(today(self.as_of))).with_shelf(&farm.shelf);
+        let journals: Vec<Journal> = loaded
+            .farms
+            .iter()
+            .map(|farm| compile_farm(&loaded.sources, Farm { files: &farm.files, missing: &farm.missing }))
+            .collect();
+        let histories = histories(&loaded, &journals, !self.no_git);
+        for ((farm, journal), history) in loaded.farms.iter().zip(&journals).zip(&histories) {
+            let season = Season::new(journal, &loaded.sources, Some(today(self.as_of)))
+                .with_shelf(&farm.shelf)
+                .with_history(history);
             findings.extend(checks::run(&season));
         }
         // A shared folder is looked over once for every farm that uses it; its own slips are told once.

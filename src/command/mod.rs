@@ -1,11 +1,16 @@
 //! The command line: the only place that knows of files, the clock and the terminal.
 
 mod check;
+mod choice;
 mod explain;
+mod incident;
 mod language;
 mod load;
+mod output;
+mod past;
 mod report;
 mod rulebook;
+mod trail;
 
 use std::ffi::OsString;
 use std::io::{self, Write};
@@ -37,9 +42,11 @@ struct Foliary {
 enum Command {
     Check(check::Check),
     Explain(explain::Explain),
+    Incident(incident::Incident),
     Language(language::Language),
     Report(report::Report),
     Rulebook(rulebook::Rulebook),
+    Trail(trail::Trail),
 }
 
 /// Runs the command line and gives back its exit code: 0 clean, 1 findings at error level, 2 could not run.
@@ -55,9 +62,11 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let done = match foliary.command {
         Command::Check(check) => check.run(),
         Command::Explain(explain) => explain.run(),
+        Command::Incident(incident) => incident.run(),
         Command::Language(language) => language.run(),
         Command::Report(report) => report.run(),
         Command::Rulebook(rulebook) => rulebook.run(),
+        Command::Trail(trail) => trail.run(),
     };
     match done {
         Ok(code) => ExitCode::from(code),

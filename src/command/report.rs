@@ -1,20 +1,22 @@
 //! `foliary report`: documents.
 
 use std::collections::BTreeSet;
-use std::fs;
-use std::io::Write as _;
 use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
+use clap::Args;
 use clap::builder::{PossibleValue, PossibleValuesParser};
-use clap::{Args, ValueEnum};
 
+use super::choice::unknown;
+use super::choice::{chosen, farm_name};
+use super::output::{Form, Page, folder_name, formats, templates, write};
+use super::past::histories;
 use super::{CLEAN, FOUND, Failure, load, print, today};
 use crate::documents::{Book, FarmCard, Link, Scope, index};
-use crate::journal::{BlockId, Journal, nearest_word};
-use crate::render::{DOCUMENTS, Format, Press, Templates};
+use crate::journal::{BlockId, Journal, MaterialId};
+use crate::render::{DOCUMENTS, Press};
 use crate::season::Season;
-use crate::text::escape_hidden;
+use crate::text::{Sources, escape_hidden};
 use crate::{Farm, checks, compile_farm};
 
 /// Write the documents of a season.
@@ -41,6 +43,14 @@ pub(super) struct Report {
     /// Only this block, by its name; give it again for more.
     #[arg(long = "block", value_name = "NAME")]
     blocks: Vec<String>,
+    /// Only picks of this lot, in the audit binder; give it again for more.
+    #[arg(long = "lot", value_name = "LOT")]
+    lots: Vec<String>,
+    /// Only this material, in the audit binder and the input list.
+    ///
+    /// By its name; give it again for more.
+    #[arg(long = "material", value_name = "NAME")]
+    materials: Vec<String>,
     /// Only from this day on, as 2026-05-14.
     #[arg(long, value_name = "DAY", value_parser = super::day)]
     from: Option<NaiveDate>,
@@ -53,6 +63,9 @@ pub(super) struct Report {
     /// The day that counts as today; it is printed on the documents.
     #[arg(long, value_name = "DAY", value_parser = super::day)]
     as_of: Option<NaiveDate>,
+    /// Leave out what git shows of the records' changes.
+    #[arg(long)]
+    no_git: bool,
     /// A folder with templates of your own.
     ///
     /// Those of the same name take the place of the ones that come with
@@ -66,18 +79,6 @@ fn document_words() -> PossibleValuesParser {
     PossibleValuesParser::new(DOCUMENTS.iter().map(|kind| PossibleValue::new(kind.word).help(kind.about)))
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-enum Form {
-    Html,
-    Markdown,
-}
-
-/// A file that is ready to be written.
-struct Page {
-    path: PathBuf,
-    text: String,
-}
-
 impl Report {
     pub(super) fn run(self) -> Result<u8, Failure> {
         if let (Some(from), Some(to)) = (self.from, self.to)
@@ -85,8 +86,8 @@ impl Report {
         {
             return Err(Failure::Other(format!("--from {from} is after --to {to}")));
         }
-        let templates = self.templates()?;
-        let forms = self.forms();
+        let templates = templates(self.templates.as_deref())?;
+        let forms = formats(&self.forms);
         let press = Press { templates: &templates, forms: &forms };
         let loaded = load(&self.paths)?;
         let as_of = today(self.as_of);
@@ -95,14 +96,24 @@ impl Report {
             .iter()
             .map(|farm| compile_farm(&loaded.sources, Farm { files: &farm.files, missing: &farm.missing }))
             .collect();
-        let chosen = self.chosen(&journals)?;
+        let histories = histories(&loaded, &journals, !self.no_git);
+        let chosen = chosen(&journals, self.farm.as_deref(), &self.blocks)?;
+        self.known_lots_and_materials(&journals, &chosen, &loaded.sources)?;
         let mut pages = Vec::new();
         let mut cards = Vec::new();
         let mut folders = BTreeSet::new();
         for (at, blocks) in chosen {
-            let season = Season::new(&journals[at], &loaded.sources, Some(as_of)).with_shelf(&loaded.farms[at].shelf);
+            let season = Season::new(&journals[at], &loaded.sources, Some(as_of))
+                .with_shelf(&loaded.farms[at].shelf)
+                .with_history(&histories[at]);
             let findings = checks::run(&season);
-            let scope = Scope { blocks, from: self.from, to: self.to };
+            let scope = Scope {
+                blocks,
+                from: self.from,
+                to: self.to,
+                lots: self.lots.iter().map(|lot| lot.trim().to_lowercase()).collect(),
+                materials: self.materials_of(&journals[at]),
+            };
             let book = Book::new(&season, &findings, &loaded.farms[at].files, &scope);
             let folder = folder_name(&farm_name(&journals[at]), &mut folders);
             let links = self.documents(&book, &press, &folder, &mut pages)?;
@@ -121,13 +132,6 @@ impl Report {
         let index = self.out.join(format!("index.{}", forms[0].ending()));
         print(&format!("{}\n", escape_hidden(&index.display().to_string())))?;
         Ok(if errors { FOUND } else { CLEAN })
-    }
-
-    /// What documents are written as; HTML first.
-    fn forms(&self) -> Vec<Format> {
-        let wanted = |form| self.forms.is_empty() || self.forms.contains(&form);
-        let html = wanted(Form::Html).then_some(Format::Html);
-        html.into_iter().chain(wanted(Form::Markdown).then_some(Format::Markdown)).collect()
     }
 
     fn documents(
@@ -152,105 +156,33 @@ impl Report {
         Ok(links)
     }
 
-    /// The farms asked for, with the blocks asked for in each.
-    fn chosen(&self, journals: &[Journal]) -> Result<Vec<(usize, Vec<BlockId>)>, Failure> {
-        let names: Vec<String> = journals.iter().map(farm_name).collect();
-        let farms: Vec<usize> = match &self.farm {
-            None => (0..journals.len()).collect(),
-            Some(wanted) => (0..journals.len()).filter(|&at| names[at].eq_ignore_ascii_case(wanted)).collect(),
-        };
-        if let (Some(wanted), true) = (&self.farm, farms.is_empty()) {
-            return Err(unknown("farm", wanted, names.iter().map(String::as_str)));
-        }
-        if self.blocks.is_empty() {
-            return Ok(farms.into_iter().map(|at| (at, Vec::new())).collect());
-        }
-        let has = |at: usize, wanted: &String| {
-            journals[at].blocks.iter().position(|block| block.named.name.eq_ignore_ascii_case(wanted))
-        };
-        for wanted in &self.blocks {
-            if farms.iter().all(|&at| has(at, wanted).is_none()) {
-                let known = farms.iter().flat_map(|&at| &journals[at].blocks).map(|block| &*block.named.name);
-                return Err(unknown("block", wanted, known));
+    /// Lots and materials that no chosen farm has are a slip of the pen.
+    fn known_lots_and_materials(
+        &self,
+        journals: &[Journal],
+        chosen: &[(usize, Vec<BlockId>)],
+        sources: &Sources,
+    ) -> Result<(), Failure> {
+        let journals = || chosen.iter().map(|(at, _)| &journals[*at]);
+        for wanted in &self.materials {
+            let known = journals().flat_map(|journal| &journal.materials).map(|material| &*material.named.name);
+            if !known.clone().any(|name| name.eq_ignore_ascii_case(wanted)) {
+                return Err(unknown("material", wanted, known));
             }
         }
-        let blocks = farms.into_iter().map(|at| {
-            let blocks = self.blocks.iter().filter_map(|wanted| has(at, wanted)).map(BlockId::at).collect();
-            (at, blocks)
-        });
-        // A farm without any of them has nothing to show.
-        Ok(blocks.filter(|(_, blocks): &(usize, Vec<BlockId>)| !blocks.is_empty()).collect())
-    }
-
-    fn templates(&self) -> Result<Templates, Failure> {
-        let own = match &self.templates {
-            Some(folder) => read_templates(folder)?,
-            None => Vec::new(),
-        };
-        Templates::new(own).map_err(Failure::other)
-    }
-}
-
-fn unknown<'n>(what: &str, wanted: &str, known: impl Iterator<Item = &'n str> + Clone) -> Failure {
-    let hint = match nearest_word(&wanted.to_lowercase(), known.clone()) {
-        Some(near) => format!("did you mean {near}?"),
-        None => format!("there are {}", known.collect::<Vec<_>>().join(", ")),
-    };
-    Failure::Other(escape_hidden(&format!("no {what} is called {wanted}; {hint}")).into_owned())
-}
-
-fn farm_name(journal: &Journal) -> String {
-    journal.farm.as_ref().map_or_else(|| "journal".to_string(), |farm| farm.named.name.to_string())
-}
-
-/// A farm's name as a folder's: letters, digits and hyphens, and different from all others.
-fn folder_name(name: &str, taken: &mut BTreeSet<String>) -> String {
-    let plain: String = name
-        .chars()
-        .map(|letter| if letter.is_ascii_alphanumeric() { letter.to_ascii_lowercase() } else { '-' })
-        .collect();
-    let plain = plain.trim_matches('-');
-    let plain = if plain.is_empty() { "farm" } else { plain };
-    let mut folder = plain.to_string();
-    let mut number = 2;
-    while !taken.insert(folder.clone()) {
-        folder = format!("{plain}-{number}");
-        number += 1;
-    }
-    folder
-}
-
-/// The templates of a folder, by file name.
-fn read_templates(folder: &Path) -> Result<Vec<(String, String)>, Failure> {
-    let unreadable = |path: &Path, error: std::io::Error| {
-        Failure::Other(format!("cannot read the templates at {}: {error}", path.display()))
-    };
-    let mut own = Vec::new();
-    for entry in fs::read_dir(folder).map_err(|error| unreadable(folder, error))? {
-        let path = entry.map_err(|error| unreadable(folder, error))?.path();
-        let is_template =
-            path.extension().is_some_and(|ending| ["html", "md", "css"].iter().any(|known| ending == *known));
-        if is_template && path.is_file() {
-            let text = fs::read_to_string(&path).map_err(|error| unreadable(&path, error))?;
-            let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
-            own.push((name, text));
+        for wanted in &self.lots {
+            let lots = journals().flat_map(|journal| &journal.harvests).filter_map(|pick| pick.lot);
+            let known = lots.map(|lot| sources.slice(lot).trim());
+            if !known.clone().any(|lot| lot.to_lowercase() == wanted.trim().to_lowercase()) {
+                return Err(unknown("lot", wanted, known));
+            }
         }
+        Ok(())
     }
-    own.sort();
-    Ok(own)
-}
 
-/// Writes a file in one go: whoever reads it finds the old or the new, never half of it.
-fn write(path: &Path, text: &str) -> Result<(), Failure> {
-    let failed = |error: std::io::Error| Failure::Other(format!("cannot write {}: {error}", path.display()));
-    let folder = path.parent().unwrap_or(Path::new("."));
-    fs::create_dir_all(folder).map_err(failed)?;
-    let mut builder = tempfile::Builder::new();
-    // As any new file: readable by whom the system lets read.
-    #[cfg(unix)]
-    builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
-    let mut file = builder.tempfile_in(folder).map_err(failed)?;
-    file.write_all(text.as_bytes()).map_err(failed)?;
-    file.persist(path).map_err(|error| failed(error.error))?;
-    Ok(())
+    fn materials_of(&self, journal: &Journal) -> Vec<MaterialId> {
+        let wanted = |name: &str| self.materials.iter().any(|wanted| name.eq_ignore_ascii_case(wanted));
+        let all = journal.materials.iter().enumerate();
+        all.filter(|(_, material)| wanted(&material.named.name)).map(|(at, _)| MaterialId::at(at)).collect()
+    }
 }

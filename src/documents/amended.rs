@@ -63,7 +63,40 @@ fn names(amendment: &Amendment, spray: &Spray) -> bool {
         && spray.ground.blocks.iter().any(|block| block.id == amendment.block.id)
 }
 
-fn amended(book: &Book<'_>, amendment: &Amendment) -> Amended {
+/// A correction with the record that it corrects.
+#[derive(Clone, Debug, Serialize)]
+pub struct Correction {
+    /// The record: `spray of Creek pears on 14 May 2026`.
+    pub of: String,
+    /// What was changed.
+    pub change: Amended,
+}
+
+/// Every correction of the part to show, of whatever kind of record, in the order in which they were made. A correction
+/// is of a part where its record is, or where it was made then.
+pub(super) fn corrections(book: &Book<'_>) -> Vec<Correction> {
+    let of_day = |amendment: &&Amendment| {
+        let days = amendment.day.map(|day| day.value).into_iter().chain([amendment.at.day]);
+        days.into_iter().any(|day| book.scope.has_day(day))
+    };
+    let of_block = |amendment: &&Amendment| {
+        book.scope.blocks.is_empty() || amendment.block.id.is_some_and(|block| book.scope.has_block(block))
+    };
+    let mut all: Vec<&Amendment> = book.journal().amendments.iter().filter(of_day).filter(of_block).collect();
+    all.sort_by_key(|amendment| (amendment.at.day, amendment.at.entry.start));
+    all.into_iter()
+        .map(|amendment| Correction { of: record_of(book, amendment), change: amended(book, amendment) })
+        .collect()
+}
+
+fn record_of(book: &Book<'_>, amendment: &Amendment) -> String {
+    let kind = amendment.kind.map_or("record", EntryWord::word);
+    let block = amendment.block.id.map_or_else(|| book.words(amendment.block.span), |id| book.block(id).to_string());
+    let on = amendment.day.map(|of| format!(" on {}", day(of.value))).unwrap_or_default();
+    format!("{kind} of {block}{on}")
+}
+
+pub(super) fn amended(book: &Book<'_>, amendment: &Amendment) -> Amended {
     let was = book.some_words(amendment.was).unwrap_or_default();
     let now = book.some_words(amendment.now).unwrap_or_default();
     let (was, now) = marked(&was, &now);

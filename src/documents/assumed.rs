@@ -7,9 +7,14 @@ use super::words::{count, list};
 use crate::quantity::{Basis, System};
 use crate::season::Dose;
 
+/// How harvest intervals are counted.
+const HARVEST_DAYS: &str =
+    "Harvest intervals of whole days are counted on the calendar, the day of the spray being day 0.";
+
 /// The assumptions of a season summary.
 pub(super) fn of_summary(book: &Book<'_>, elements: &Elements) -> Vec<String> {
     let mut assumed = of_times(book);
+    assumed.push(HARVEST_DAYS.to_string());
     assumed.extend(of_amounts(book));
     assumed.extend(elements.left_out.iter().cloned());
     assumed.push(
@@ -23,10 +28,63 @@ pub(super) fn of_summary(book: &Book<'_>, elements: &Elements) -> Vec<String> {
     assumed
 }
 
+/// The assumptions of sheets and signs.
+pub(super) fn of_notices(book: &Book<'_>) -> Vec<String> {
+    let mut assumed = of_times(book);
+    assumed.push(
+        "The longest re-entry interval in a tank counts for all of it and runs from the end of the spray, as the journal has both."
+            .to_string(),
+    );
+    assumed.push("A block that does not say whether it is closed in counts as outdoors.".to_string());
+    assumed
+}
+
 /// The assumptions of the application records.
 pub(super) fn of_records(book: &Book<'_>) -> Vec<String> {
     let mut assumed = of_times(book);
+    assumed.push(HARVEST_DAYS.to_string());
     assumed.extend(of_amounts(book));
+    assumed
+}
+
+/// The assumptions of an input list.
+pub(super) fn of_inputs(book: &Book<'_>) -> Vec<String> {
+    let mut assumed = of_amounts(book);
+    assumed.push(
+        "An approval counts from its own day on: one of the same day as a use is taken as before it.".to_string(),
+    );
+    assumed.push(
+        "The journal does not say which delivery a tank was filled from, so every delivery up to the day is listed."
+            .to_string(),
+    );
+    assumed.push("Status: as the journal says, or registered where it gives a registration number.".to_string());
+    assumed
+}
+
+/// The assumptions of an incident bundle.
+pub(super) fn of_incident(book: &Book<'_>) -> Vec<String> {
+    let mut assumed = vec![
+        "The journal holds no distances between blocks, so the sprays of every other block of the farm are listed, near or far. What neighbours sprayed is not in it."
+            .to_string(),
+    ];
+    assumed.extend(of_times(book));
+    assumed.extend(of_amounts(book));
+    assumed
+}
+
+/// The assumptions of an audit binder.
+pub(super) fn of_binder(book: &Book<'_>) -> Vec<String> {
+    let mut assumed = of_times(book);
+    assumed.extend(of_amounts(book));
+    for line in [
+        "A trace goes back twelve months before the first pick of a lot. A lot name that is used again in another calendar year is another lot. Lots, and picks without one, that are of the same ground with no spray on it between them are told as one.",
+        "The journal does not say which delivery a tank or a batch was filled from, so a trace names every delivery and batch up to the day.",
+        "A pick without a time may have been at any hour of its day; it is held against intervals as if at its end.",
+        "A balance begins with nothing on the shelf where no count stands before it, and takes a count as made at the end of its day. It is of the whole farm, whatever part of the journal is shown, up to the last day shown.",
+        "The percentage of a difference is of what was there and came in.",
+    ] {
+        assumed.push(line.to_string());
+    }
     assumed
 }
 
@@ -50,9 +108,6 @@ fn of_times(book: &Book<'_>) -> Vec<String> {
                 .to_string(),
         ),
     }
-    assumed.push(
-        "Harvest intervals of whole days are counted on the calendar, the day of the spray being day 0.".to_string(),
-    );
     assumed
 }
 

@@ -13,7 +13,7 @@ use crate::journal::{
     Amendment, BlockId, Ground, Harvest, Journal, MaterialId, Observation, PersonId, PickedRows, Ref, Spray,
 };
 use crate::quantity::{Amount, System, Unit, show_both, tidy};
-use crate::season::{Season, SprayFacts, like};
+use crate::season::{Season, SprayFacts, Tracked, like, tracked};
 use crate::text::{SourceId, Span};
 
 /// A season with its findings and the part of it that documents are about.
@@ -37,6 +37,8 @@ pub struct Book<'a> {
     picks: Vec<Vec<&'a Harvest>>,
     /// Corrections by the day of the record that they correct.
     amendments: Vec<(NaiveDate, &'a Amendment)>,
+    /// What git shows of each record, by where its entry starts.
+    tracked: Vec<Tracked<'a>>,
     /// For each material, the units that every document says it in.
     units: Vec<OwnUnits>,
 }
@@ -61,7 +63,8 @@ impl<'a> Book<'a> {
         let mut amendments: Vec<(NaiveDate, &Amendment)> = journal.amendments.iter().filter_map(corrected).collect();
         amendments.sort_by_key(|(day, amendment)| (*day, amendment.at.day, amendment.at.entry.start));
         let units = own_units(season);
-        Self { season, findings, scope, digest, folder, places, looks, picks, amendments, units }
+        let tracked = tracked(season);
+        Self { season, findings, scope, digest, folder, places, looks, picks, amendments, tracked, units }
     }
 
     /// The observations of a block, in the order of time.
@@ -78,6 +81,12 @@ impl<'a> Book<'a> {
     pub fn amendments_of(&self, day: NaiveDate) -> impl Iterator<Item = &'a Amendment> {
         let from = self.amendments.partition_point(|(of, _)| *of < day);
         self.amendments[from..].iter().take_while(move |(of, _)| *of == day).map(|(_, amendment)| *amendment)
+    }
+
+    /// What git shows of the record whose entry starts at a place.
+    pub(super) fn tracked(&self, start: u32) -> Option<&Tracked<'a>> {
+        let at = self.tracked.binary_search_by_key(&start, |record| record.line.start).ok()?;
+        Some(&self.tracked[at])
     }
 
     /// The journal.
@@ -215,7 +224,8 @@ impl<'a> Book<'a> {
         }
     }
 
-    fn file(&self, source: SourceId) -> String {
+    /// The file of a place, as documents name it.
+    pub(super) fn file(&self, source: SourceId) -> String {
         shown_path(self.season.sources.get(source).path(), &self.folder)
     }
 }

@@ -1,11 +1,13 @@
 //! What stands at the top and the foot of every document.
 
+use chrono::NaiveDate;
 use serde::Serialize;
 
 use super::book::Book;
 use super::digest::Digest;
 use super::words;
 use crate::finding::{Counts, summary_counts};
+use crate::history::History;
 
 /// What stands at the top and the foot of every document.
 #[derive(Clone, Debug, Serialize)]
@@ -22,6 +24,9 @@ pub struct Head {
     pub part: Option<String>,
     /// The day that counted as today.
     pub compiled_for: Option<String>,
+    /// The same day, for machines.
+    #[serde(skip)]
+    pub compiled_on: Option<NaiveDate>,
     /// Findings of the whole journal.
     pub counts: Counts,
     /// The same in words.
@@ -30,6 +35,8 @@ pub struct Head {
     pub banner: Option<String>,
     /// What identifies the journal's text.
     pub digest: Digest,
+    /// Which commit the journal is at, and whether it differs from it; absent where git says nothing.
+    pub commit: Option<String>,
     /// Which program made the document.
     pub made_by: &'static str,
 }
@@ -46,13 +53,23 @@ impl Head {
             contact: book.some_words(farm.and_then(|farm| farm.contact)),
             part: book.scope.words(book.journal()),
             compiled_for: book.season.as_of.map(words::day),
+            compiled_on: book.season.as_of,
             counts,
             findings: words::sentence(&counts.to_string()),
             banner: banner(counts.errors),
             digest: book.digest.clone(),
+            commit: book.season.history.and_then(commit),
             made_by: concat!("foliary ", env!("CARGO_PKG_VERSION")),
         }
     }
+}
+
+/// The commit that a journal is at, in words that follow `At `.
+fn commit(history: &History) -> Option<String> {
+    let head = history.head()?;
+    let commit = history.commit(head.commit);
+    let state = if head.uncommitted { "with changes that are not committed" } else { "with nothing changed since" };
+    Some(format!("commit {}, {state}", commit.id))
 }
 
 /// The farm's name, or what stands in for it.

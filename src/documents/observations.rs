@@ -35,10 +35,11 @@ pub(super) fn observations(book: &Book<'_>) -> Vec<Seen> {
     let mut seen: Vec<&Observation> = book.journal().observations.iter().collect();
     seen.retain(|seen| book.scope.has_day(seen.at.day) && book.scope.has_ground(&seen.ground));
     seen.sort_by_key(|seen| (seen.at.day, seen.at.entry.start));
-    seen.into_iter().map(|seen| one(book, seen)).collect()
+    seen.into_iter().map(|look| self::seen(book, look)).collect()
 }
 
-fn one(book: &Book<'_>, seen: &Observation) -> Seen {
+/// One look.
+pub(super) fn seen(book: &Book<'_>, seen: &Observation) -> Seen {
     Seen {
         day: day(seen.at.day),
         time: seen.time.map(|time| {

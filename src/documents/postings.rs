@@ -7,8 +7,8 @@ use serde::Serialize;
 
 use super::book::Book;
 use super::words::day;
-use crate::journal::{BlockId, Journal, Notice, Posted, Posting};
-use crate::season::SprayFacts;
+use crate::journal::{BlockId, Notice};
+use crate::season::{Change, Log, SprayFacts};
 
 /// What was posted of one notice for a spray.
 #[derive(Clone, Debug, Serialize)]
@@ -19,85 +19,55 @@ pub struct Notices {
     pub said: Vec<String>,
 }
 
-/// Something put up or taken down at a place.
-#[derive(Clone, Copy, Debug)]
-struct Change<'j> {
-    on: NaiveDate,
-    up: bool,
-    posting: &'j Posting,
-    posted: &'j Posted,
-}
-
-/// Every posting by place, in the order of time; the last place is the farm's.
-#[derive(Debug)]
-pub(super) struct Board<'j> {
-    sheets: Vec<Vec<Change<'j>>>,
-    signs: Vec<Vec<Change<'j>>>,
-}
-
 /// A sheet goes up on the day before a spray at the earliest, and two days after it at the latest.
 const UP: (u64, u64) = (1, 2);
 /// What comes down later than that came down for another reason.
 const DOWN: u64 = 40;
 
-impl<'j> Board<'j> {
-    /// The postings of a journal.
-    pub(super) fn new(journal: &'j Journal) -> Self {
-        let places = journal.blocks.len() + 1;
-        let mut board = Self { sheets: vec![Vec::new(); places], signs: vec![Vec::new(); places] };
-        for posting in &journal.postings {
-            let changes = posting.up.iter().map(|posted| (posted, true));
-            for (posted, up) in changes.chain(posting.down.iter().map(|posted| (posted, false))) {
-                let change = Change { on: posting.at.day, up, posting, posted };
-                let logs = match posted.what {
-                    Notice::Sheet => &mut board.sheets,
-                    Notice::Signs => &mut board.signs,
-                };
-                if posting.ground.blocks.is_empty() {
-                    logs[places - 1].push(change);
-                }
-                for block in posting.ground.blocks.iter().filter_map(|block| block.id) {
-                    logs[block.index()].push(change);
-                }
+/// What was posted at some blocks, or for the whole farm, for a spray on a day: each putting up, and the first
+/// taking down after it. What went up earlier counts where it may still stand: signs do, and a sheet is about one
+/// spray.
+fn about<'j>(
+    logs: &[Log<'j>],
+    blocks: impl Iterator<Item = BlockId>,
+    sprayed: NaiveDate,
+    stands: bool,
+) -> Vec<Change<'j>> {
+    let earliest = sprayed.checked_sub_days(Days::new(UP.0)).unwrap_or(sprayed);
+    let latest = sprayed.checked_add_days(Days::new(UP.1)).unwrap_or(sprayed);
+    let last_down = sprayed.checked_add_days(Days::new(DOWN)).unwrap_or(sprayed);
+    let mut found = BTreeMap::new();
+    for log in blocks.filter_map(|block| logs.get(block.index())).chain(logs.last()) {
+        let first = log.partition_point(|change| change.on < earliest);
+        let stood = log[..first].last().filter(|change| stands && change.up).map(|_| first - 1);
+        let mut up: Vec<Change<'j>> = Vec::new();
+        for change in log[stood.unwrap_or(first)..].iter().take_while(|change| change.on <= last_down) {
+            if change.up {
+                up.extend(Some(*change).filter(|change| change.on <= latest));
+            } else if change.on < sprayed {
+                up.clear();
+            } else if !up.is_empty() {
+                up.push(*change);
+                break;
             }
         }
-        for log in board.sheets.iter_mut().chain(&mut board.signs) {
-            log.sort_by_key(order);
-        }
-        board
+        found.extend(up.into_iter().map(|change| (order(&change), change)));
     }
+    found.into_values().collect()
+}
 
-    /// What was posted at some blocks, or for the whole farm, for a spray on a day: each putting up, and the first
-    /// taking down after it. What went up earlier counts where it may still stand: signs do, and a sheet is about one
-    /// spray.
-    fn about(
-        logs: &[Vec<Change<'j>>],
-        blocks: impl Iterator<Item = BlockId>,
-        sprayed: NaiveDate,
-        stands: bool,
-    ) -> Vec<Change<'j>> {
-        let earliest = sprayed.checked_sub_days(Days::new(UP.0)).unwrap_or(sprayed);
-        let latest = sprayed.checked_add_days(Days::new(UP.1)).unwrap_or(sprayed);
-        let last_down = sprayed.checked_add_days(Days::new(DOWN)).unwrap_or(sprayed);
-        let mut found = BTreeMap::new();
-        for log in blocks.filter_map(|block| logs.get(block.index())).chain(logs.last()) {
-            let first = log.partition_point(|change| change.on < earliest);
-            let stood = log[..first].last().filter(|change| stands && change.up).map(|_| first - 1);
-            let mut up: Vec<Change<'j>> = Vec::new();
-            for change in log[stood.unwrap_or(first)..].iter().take_while(|change| change.on <= last_down) {
-                if change.up {
-                    up.extend(Some(*change).filter(|change| change.on <= latest));
-                } else if change.on < sprayed {
-                    up.clear();
-                } else if !up.is_empty() {
-                    up.push(*change);
-                    break;
-                }
-            }
-            found.extend(up.into_iter().map(|change| (order(&change), change)));
-        }
-        found.into_values().collect()
-    }
+/// The sheets of a spray of some blocks on a day.
+pub(super) fn sheets<'b>(
+    book: &Book<'b>,
+    blocks: impl Iterator<Item = BlockId>,
+    sprayed: NaiveDate,
+) -> Vec<Change<'b>> {
+    about(book.season.board.logs(Notice::Sheet), blocks, sprayed, false)
+}
+
+/// The warning signs of a spray of some blocks on a day.
+pub(super) fn signs<'b>(book: &Book<'b>, blocks: impl Iterator<Item = BlockId>, sprayed: NaiveDate) -> Vec<Change<'b>> {
+    about(book.season.board.logs(Notice::Signs), blocks, sprayed, true)
 }
 
 /// The order of time: by day, then by clock where both have one on the day, then as written.
@@ -108,7 +78,7 @@ fn order(change: &Change<'_>) -> (NaiveDate, Option<chrono::NaiveDateTime>, u32,
 
 /// The sheets and signs of a spray. A notice that nobody posted stands there only where the farm or a material asks for
 /// it in a block with workers.
-pub(super) fn notices(book: &Book<'_>, board: &Board<'_>, facts: &SprayFacts) -> Vec<Notices> {
+pub(super) fn notices(book: &Book<'_>, facts: &SprayFacts) -> Vec<Notices> {
     let journal = book.journal();
     let workers = facts.touched.iter().any(|touched| journal.block(touched.block).workers.is_some_and(|w| w.value));
     let farm = journal.farm.as_ref().map(|farm| farm.needs).unwrap_or_default();
@@ -116,10 +86,11 @@ pub(super) fn notices(book: &Book<'_>, board: &Board<'_>, facts: &SprayFacts) ->
     let asked_sheet = workers && needs().any(|needs| needs.sheet.is_some());
     let asked_signs = workers && needs().any(|needs| needs.signs.is_some());
     let sprayed = facts.spray(journal).at.day;
-    let both = [("Sheet", &board.sheets, asked_sheet, false), ("Warning signs", &board.signs, asked_signs, true)];
+    let both = [("Sheet", Notice::Sheet, asked_sheet, false), ("Warning signs", Notice::Signs, asked_signs, true)];
     both.into_iter()
-        .map(|(notice, logs, asked, stands)| {
-            let changes = Board::about(logs, facts.touched.iter().map(|touched| touched.block), sprayed, stands);
+        .map(|(notice, what, asked, stands)| {
+            let logs = book.season.board.logs(what);
+            let changes = about(logs, facts.touched.iter().map(|touched| touched.block), sprayed, stands);
             (Notices { notice, said: changes.iter().map(|change| said(book, change)).collect() }, asked)
         })
         .filter(|(notices, asked)| *asked || !notices.said.is_empty())
@@ -128,7 +99,7 @@ pub(super) fn notices(book: &Book<'_>, board: &Board<'_>, facts: &SprayFacts) ->
 }
 
 /// `up 14 April 2026 05:50 by Ada Quill, young-pear`.
-fn said(book: &Book<'_>, change: &Change<'_>) -> String {
+pub(super) fn said(book: &Book<'_>, change: &Change<'_>) -> String {
     let when = match change.posted.clock {
         Some(clock) => format!("{}{}", day(clock.local.date()), clock.local.format(" %H:%M")),
         None => day(change.on),

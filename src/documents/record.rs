@@ -8,7 +8,8 @@ use super::book::Book;
 use super::digest::{Digest, entry_lines};
 use super::findings::FindingView;
 use super::notes::notes;
-use super::postings::{Board, Notices, notices};
+use super::past::{Past, past};
+use super::postings::{Notices, notices};
 use super::record_parts::{Batch, Clear, Party, Place, Product, Sprayer, Water, Weather};
 use super::record_parts::{batches, clear, parties, places, products, sprayer, water, weather};
 use super::totals::both_per_area;
@@ -91,6 +92,8 @@ pub struct Record {
     pub leftover: Option<String>,
     /// When and by whom it was written down.
     pub entered: Option<Written>,
+    /// What git shows of it; absent where git was not looked at.
+    pub past: Option<Past>,
     /// Corrections.
     pub amendments: Vec<Amended>,
     /// Findings about it, accepted ones included.
@@ -115,7 +118,7 @@ pub struct Written {
 }
 
 /// The record of a spray.
-pub(super) fn record(book: &Book<'_>, board: &Board<'_>, facts: &SprayFacts, number: usize, of: usize) -> Record {
+pub(super) fn record(book: &Book<'_>, facts: &SprayFacts, number: usize, of: usize) -> Record {
     let journal = book.journal();
     let spray = facts.spray(journal);
     let zone = &book.season.zone;
@@ -168,7 +171,7 @@ pub(super) fn record(book: &Book<'_>, board: &Board<'_>, facts: &SprayFacts, num
                 journal.material(dose.material).reentry.is_some_and(|time| time.value == Stated::NoneStated)
             }),
         reentry_missing: missing(book, facts, |material| journal.material(material).reentry.is_none()),
-        notices: notices(book, board, facts),
+        notices: notices(book, facts),
         clear: clear(book, facts),
         preharvest_missing: missing(book, facts, |material| {
             let without = |block| book.season.preharvest(material, book.season.crop(block)).is_none();
@@ -178,6 +181,7 @@ pub(super) fn record(book: &Book<'_>, board: &Board<'_>, facts: &SprayFacts, num
         stopped: book.some_words(spray.stopped),
         leftover,
         entered: spray.entered.as_ref().map(|entered| written(book, entered, spray.at.day)),
+        past: past(book, spray.at.entry.start, spray.at.day, (!facts.end_assumed).then_some(facts.end)),
         amendments: amendments(book, spray),
         findings: book.findings_at(spray.at.entry).into_iter().map(|finding| FindingView::new(book, finding)).collect(),
         notes: notes(book, &spray.notes),
@@ -186,7 +190,7 @@ pub(super) fn record(book: &Book<'_>, board: &Board<'_>, facts: &SprayFacts, num
     }
 }
 
-fn written(book: &Book<'_>, entered: &crate::journal::Entered, done: chrono::NaiveDate) -> Written {
+pub(super) fn written(book: &Book<'_>, entered: &crate::journal::Entered, done: chrono::NaiveDate) -> Written {
     let time = entered.clock.map(|clock| clock.local.format(" %H:%M").to_string()).unwrap_or_default();
     let after = match entered.day.signed_duration_since(done).num_days() {
         0 => "the same day".to_string(),

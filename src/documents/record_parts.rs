@@ -3,11 +3,12 @@
 use serde::Serialize;
 
 use super::book::Book;
+use super::element_values::actives;
 use super::totals::material_per_area;
 use super::words::{clear_from, day, list, stated};
 use crate::checks::went_in;
-use crate::journal::{ContentShare, MaterialId, PersonId, Ref, Spray, Stated, in_force};
-use crate::quantity::{Amount, Unit, show};
+use crate::journal::{MaterialId, PersonId, Ref, Spray, Stated, in_force};
+use crate::quantity::{Amount, Exact, show};
 use crate::season::{Dose, SprayFacts, block_area, share_put_down};
 
 /// A block that was treated.
@@ -190,23 +191,7 @@ pub(super) fn products(book: &Book<'_>, facts: &SprayFacts) -> Vec<Product> {
 
 fn product(book: &Book<'_>, facts: &SprayFacts, dose: &Dose) -> Product {
     let material = book.journal().material(dose.material);
-    let actives: Vec<String> = material
-        .actives
-        .iter()
-        .map(|active| {
-            let share = match active.share {
-                ContentShare::ByWeight(share) => Amount::from_base(share, Unit::PERCENT).map(show),
-                ContentShare::PerVolume(density) => Some(density.show()),
-            };
-            format!("{} {}", active.substance, share.unwrap_or_default()).trim_end().to_string()
-        })
-        .collect();
     let amount = dose.amount().map(|amount| book.in_own_unit(dose.material, amount));
-    let per_area = amount.and_then(|amount| {
-        let put_down = amount.times(share_put_down(facts, facts.spray(book.journal()))?)?;
-        let on_ground = put_down.base()?.div(facts.area?.base()?)?;
-        material_per_area(book, dose.material, on_ground, amount.unit)
-    });
     let measured = dose.measured.map(|measured| measured.value);
     let basis = match (measured, amount) {
         (Some(measured), Some(amount)) if measured.unit != amount.unit => format!("as measured, {}", show(measured)),
@@ -225,10 +210,10 @@ fn product(book: &Book<'_>, facts: &SprayFacts, dose: &Dose) -> Product {
     Product {
         name: material.named.shown().to_string(),
         registration: book.some_words(material.registration),
-        actives: (!actives.is_empty()).then(|| list(&actives)),
+        actives: actives(material),
         group: book.some_words(material.group),
         rate: dose.rate.map(|rate| rate.show()),
-        per_area,
+        per_area: per_area(book, facts, dose),
         total: amount.map(|amount| book.amount(amount)),
         basis: amount.map(|_| basis),
         planned: planned.map(|planned| book.amount(book.in_own_unit(dose.material, planned))),
@@ -238,6 +223,19 @@ fn product(book: &Book<'_>, facts: &SprayFacts, dose: &Dose) -> Product {
         sds: book.some_words(material.sds),
         protection: book.some_words(material.protection),
     }
+}
+
+/// How much of a dose went on an acre or a hectare, in both systems.
+pub(super) fn per_area(book: &Book<'_>, facts: &SprayFacts, dose: &Dose) -> Option<String> {
+    let amount = book.in_own_unit(dose.material, dose.amount()?);
+    let on_ground = per_area_amount(facts, facts.spray(book.journal()), amount)?;
+    material_per_area(book, dose.material, on_ground, amount.unit)
+}
+
+/// How much of an amount in the tank went on a square metre of the ground treated, in the base unit of the amount: what
+/// was left in the tank did not.
+pub(super) fn per_area_amount(facts: &SprayFacts, spray: &Spray, amount: Amount) -> Option<Exact> {
+    amount.times(share_put_down(facts, spray)?)?.base()?.div(facts.area?.base()?)
 }
 
 /// The harvest interval of a material for each crop of a spray: `14 days`, or `14 days on peach, 0 days on pear`.

@@ -6,7 +6,6 @@ use super::assumed;
 use super::book::Book;
 use super::cautions::cautions;
 use super::head::Head;
-use super::postings::Board;
 use super::record::{Record, record};
 
 /// The application records of a farm.
@@ -26,8 +25,7 @@ pub struct Records {
 pub fn records(book: &Book<'_>) -> Records {
     let sprays: Vec<_> = book.sprays().collect();
     let of = sprays.len();
-    let board = Board::new(book.journal());
-    let records = sprays.into_iter().enumerate().map(|(index, facts)| record(book, &board, facts, index + 1, of));
+    let records = sprays.into_iter().enumerate().map(|(index, facts)| record(book, facts, index + 1, of));
     Records {
         head: Head::new(book),
         records: records.collect(),

@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 
 use super::words::{self, list};
-use crate::journal::{BlockId, Ground, Journal};
+use crate::journal::{BlockId, Ground, Journal, MaterialId};
 use crate::season::{SprayFacts, Touched};
 
 /// Which part of a journal a document is about; everything where nothing is given.
@@ -15,6 +15,10 @@ pub struct Scope {
     pub from: Option<NaiveDate>,
     /// Up to this day, which is part of it.
     pub to: Option<NaiveDate>,
+    /// Where a document goes by lots, these only, in lower case; all where empty.
+    pub lots: Vec<String>,
+    /// Where a document goes by materials, these only; all where empty.
+    pub materials: Vec<MaterialId>,
 }
 
 impl Scope {
@@ -26,6 +30,16 @@ impl Scope {
     /// Whether a block is part of it.
     pub fn has_block(&self, block: BlockId) -> bool {
         self.blocks.is_empty() || self.blocks.contains(&block)
+    }
+
+    /// Whether a lot is part of it, by the words it is written in; what has no lot is only where none was asked for.
+    pub fn has_lot(&self, lot: Option<&str>) -> bool {
+        self.lots.is_empty() || lot.is_some_and(|lot| self.lots.contains(&lot.trim().to_lowercase()))
+    }
+
+    /// Whether a material is part of it.
+    pub fn has_material(&self, material: MaterialId) -> bool {
+        self.materials.is_empty() || self.materials.contains(&material)
     }
 
     /// Whether some ground is part of it. Ground whose blocks are not known is, unless blocks were asked for.
@@ -45,6 +59,13 @@ impl Scope {
         if !self.blocks.is_empty() {
             let names: Vec<&str> = self.blocks.iter().map(|&block| journal.block(block).named.shown()).collect();
             parts.push(format!("only {}", list(&names)));
+        }
+        if !self.lots.is_empty() {
+            parts.push(format!("only lot {}", list(&self.lots)));
+        }
+        if !self.materials.is_empty() {
+            let names: Vec<&str> = self.materials.iter().map(|&id| journal.material(id).named.shown()).collect();
+            parts.push(format!("only the material {}", list(&names)));
         }
         match (self.from, self.to) {
             (Some(from), Some(to)) => parts.push(format!("only {}", words::days(from, to))),

@@ -103,7 +103,8 @@ pub(super) fn tally(book: &Book<'_>) -> Tally {
     Tally { whole, on_block }
 }
 
-fn take(book: &Book<'_>, material: MaterialId, sum: &mut Sum, part: Option<Amount>) {
+/// Adds what one spray used of a material to a sum, or counts it as missing.
+pub(super) fn take(book: &Book<'_>, material: MaterialId, sum: &mut Sum, part: Option<Amount>) {
     sum.sprays += 1;
     let added = match (sum.amount, part) {
         (_, None) => None,

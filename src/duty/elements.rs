@@ -182,14 +182,17 @@ impl Look<'_> {
         }
     }
 
-    /// Whether the air stood still, in words: `calm`, `wind calm`, `no wind`.
+    /// Whether a reading says in words that the air stood still.
     fn calm(&self) -> bool {
         let mut remarks = self.spray.weather.iter().flat_map(|reading| &reading.remarks);
-        remarks.any(|&remark| {
-            let words = self.season.words(remark).to_lowercase();
-            words.contains("calm") || words.contains("no wind") || words.contains("still")
-        })
+        remarks.any(|&remark| is_calm(self.season.words(remark)))
     }
+}
+
+/// Whether a remark on the weather says that the air stood still: `calm`, `wind calm`, `no wind`.
+pub fn is_calm(remark: &str) -> bool {
+    let words = remark.to_lowercase();
+    ["calm", "no wind", "still"].iter().any(|word| words.contains(word))
 }
 
 /// The BBCH code in the words of a growth stage: `petal fall, BBCH 67`.

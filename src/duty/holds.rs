@@ -13,16 +13,7 @@ pub fn holds(season: &Season<'_>, facts: &SprayFacts, when: &When) -> bool {
     }
     let journal = season.journal;
     let spray = facts.spray(journal);
-    let any_block =
-        |test: &dyn Fn(&Block) -> bool| facts.touched.iter().any(|touched| test(journal.block(touched.block)));
-    let workers = |wanted: bool| any_block(&|block| block.workers.is_some_and(|workers| workers.value == wanted));
-    let enclosed = |wanted: bool| any_block(&|block| block.enclosed.is_some_and(|enclosed| enclosed.value) == wanted);
-    let organic = |wanted: bool| any_block(&|block| is_organic(season, block) == wanted);
-    let crops = |crops: &[String]| {
-        any_block(&|block| {
-            block.crop.as_ref().is_some_and(|crop| crops.iter().any(|known| same_crop(known, &crop.value)))
-        })
-    };
+    let blocks = || facts.touched.iter().any(|touched| about_block(season, journal.block(touched.block), when));
     let limited = |limit: LabelLimit| {
         facts.doses.iter().any(|dose| {
             let limits = &journal.material(dose.material).label_limits;
@@ -46,17 +37,30 @@ pub fn holds(season: &Season<'_>, facts: &SprayFacts, when: &When) -> bool {
         let area = facts.area.and_then(|area| area.base());
         area.zip(least.base()).is_some_and(|(area, least)| area >= least)
     };
-    when.workers.is_none_or(workers)
-        && when.enclosed.is_none_or(enclosed)
-        && when.organic.is_none_or(organic)
+    (about_any_block(when) || blocks())
         && when.against.is_none_or(|wanted| against(season, facts) == Against::known(wanted))
         && when.licensed.is_none_or(|wanted| licensed() == wanted)
         && when.label_limits.is_none_or(limited)
         && when.area_at_least.is_none_or(large)
-        && (when.crops.is_empty() || crops(&when.crops))
         && (when.methods.is_empty() || method())
         && (when.statuses.is_empty() && when.classes.is_empty() && !when.respirator
             || facts.doses.iter().any(|dose| concerned(season, dose.material, when)))
+}
+
+/// Whether a rule is about any block.
+fn about_any_block(when: &When) -> bool {
+    when.workers.is_none() && when.enclosed.is_none() && when.organic.is_none() && when.crops.is_empty()
+}
+
+/// Whether a rule that holds for a spray is about one of its blocks.
+pub fn about_block(season: &Season<'_>, block: &Block, when: &When) -> bool {
+    let workers = |wanted: bool| block.workers.is_some_and(|workers| workers.value == wanted);
+    let enclosed = |wanted: bool| block.enclosed.is_some_and(|enclosed| enclosed.value) == wanted;
+    let crop = |crop: &str| when.crops.iter().any(|known| same_crop(known, crop));
+    when.workers.is_none_or(workers)
+        && when.enclosed.is_none_or(enclosed)
+        && when.organic.is_none_or(|wanted| is_organic(season, block) == wanted)
+        && (when.crops.is_empty() || block.crop.as_ref().is_some_and(|known| crop(&known.value)))
 }
 
 /// Whether a rule about products is about a material.

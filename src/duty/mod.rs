@@ -5,15 +5,17 @@ mod elements;
 mod exclusion;
 mod holds;
 mod purpose;
+mod times;
 
 use chrono::NaiveDate;
 
-pub use elements::{Lack, bbch, lacks};
+pub use elements::{Lack, bbch, is_calm, lacks};
 pub use exclusion::{Exclusion, ExclusionZone, UnknownZone, Unsaid, Why, exclusion_zone};
-pub use holds::{concerned, holds};
-pub use purpose::{Against, against};
+pub use holds::{about_block, concerned, holds};
+pub use purpose::{Against, against, against_by_reason, own_purpose};
+pub use times::{Due, Kept, Made, due, kept, made, years_later};
 
-use crate::journal::{Adopted, MaterialId};
+use crate::journal::{Adopted, BlockId, MaterialId};
 use crate::rulebook::{Demand, Element, Known, Rule, Rulebook};
 use crate::season::{Season, SprayFacts};
 
@@ -48,6 +50,12 @@ impl Asked<'_> {
     /// Its section, its rulebook and how it is known, for a finding's working and source.
     pub fn cited(&self) -> String {
         format!("{} ({}; {})", self.rule.citation, self.adoption.book.name, self.rule.known.words())
+    }
+
+    /// Whether it is in force on the day of a spray and holds for it.
+    pub fn holds_for(&self, season: &Season<'_>, facts: &SprayFacts) -> bool {
+        let day = facts.spray(season.journal).at.day;
+        self.adoption.adopted.on(day) && self.rule.in_force(day) && holds(season, facts, &self.rule.when)
     }
 
     /// Whether it is known only from memory: such a rule raises notes, never errors.
@@ -103,6 +111,12 @@ impl<'s> Duties<'s> {
     /// Whether a rule that holds for a spray asks for an element.
     pub fn asks(&self, facts: &SprayFacts, element: Element) -> bool {
         self.of_spray(facts, elements).any(|(_, elements)| elements.contains(&element))
+    }
+
+    /// The blocks of a spray that a rule is about.
+    pub fn blocks<'d>(&'d self, facts: &'d SprayFacts, rule: &'d Rule) -> impl Iterator<Item = BlockId> + 'd {
+        let blocks = facts.touched.iter().map(|touched| touched.block);
+        blocks.filter(move |&block| about_block(self.season, self.season.journal.block(block), &rule.when))
     }
 
     /// The materials of a spray that a rule is about.

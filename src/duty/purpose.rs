@@ -1,5 +1,6 @@
 //! What a spray was for, from the words that growers write as its reason.
 
+use crate::journal::{Material, Purpose};
 use crate::season::{Season, SprayFacts};
 
 /// Whether a spray was against something.
@@ -75,11 +76,12 @@ const FEEDS: &[&str] = &[
 
 /// Whether a spray was against a pest, a disease or weeds, by its target and the words of its reason.
 pub fn against(season: &Season<'_>, facts: &SprayFacts) -> Against {
-    let spray = facts.spray(season.journal);
-    if spray.target.is_some() {
-        return Against::Yes;
-    }
-    let Some(reason) = spray.reason else { return Against::Unknown };
+    if facts.spray(season.journal).target.is_some() { Against::Yes } else { against_by_reason(season, facts) }
+}
+
+/// The same by the words of its reason alone.
+pub fn against_by_reason(season: &Season<'_>, facts: &SprayFacts) -> Against {
+    let Some(reason) = facts.spray(season.journal).reason else { return Against::Unknown };
     let reason = season.words(reason).to_lowercase();
     let has = |known: &[&str]| {
         reason.split(|letter: char| !letter.is_alphanumeric()).any(|word| known.binary_search(&word).is_ok())
@@ -87,6 +89,17 @@ pub fn against(season: &Season<'_>, facts: &SprayFacts) -> Against {
     match (has(FIGHTS), has(FEEDS)) {
         (true, false) => Against::Yes,
         (false, true) => Against::No,
+        _ => Against::Unknown,
+    }
+}
+
+/// Whether a material is used against a pest, a disease or weeds by its own `purpose`; unknown where it has none, or
+/// serves for both.
+pub fn own_purpose(material: &Material) -> Against {
+    let fights = |purpose: &Purpose| matches!(purpose, Purpose::Pest | Purpose::Disease | Purpose::Weed);
+    let mut purposes = material.purposes.iter().map(|purpose| fights(&purpose.value));
+    match purposes.next() {
+        Some(first) if purposes.all(|fights| fights == first) => Against::known(first),
         _ => Against::Unknown,
     }
 }

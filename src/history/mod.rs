@@ -107,6 +107,11 @@ impl History {
         Some(&self.trails[at].1)
     }
 
+    /// Every record that git shows something of, by where its entry starts, in the order of the files.
+    pub fn trails(&self) -> impl Iterator<Item = (u32, &Trail)> {
+        self.trails.iter().map(|(start, trail)| (*start, trail))
+    }
+
     /// Records that were committed and are in the journal no more, in the order in which they went.
     pub fn removed(&self) -> &[Removed] {
         &self.removed

@@ -12,6 +12,8 @@ use super::replay::{Event, Events, WORKING, WordingId};
 /// What became of one record.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Trail {
+    /// What the record says now.
+    pub wording: Arc<Wording>,
     /// When it came into the journal.
     pub entered: Entered,
     /// What was changed since, oldest first.
@@ -119,11 +121,11 @@ impl Tracer<'_> {
     }
 
     /// The trail of a record that stands in a file now; nothing for one that never occurred.
-    pub(super) fn trail(&self, record: WordingId, path: &str) -> Option<Trail> {
+    pub(super) fn trail(&self, now: WordingId, path: &str) -> Option<Trail> {
         let mut first: Option<usize> = None;
         let mut changes = Vec::new();
         let mut seen = rustc_hash::FxHashSet::default();
-        let mut waiting = vec![(record, None)];
+        let mut waiting = vec![(now, None)];
         while let Some((record, bound)) = waiting.pop() {
             let Some(at) = self.led_to(record, bound, path) else { continue };
             if !seen.insert(at) {
@@ -141,7 +143,8 @@ impl Tracer<'_> {
         }
         changes.sort_by_key(|(commit, _)| *commit);
         let changes = changes.into_iter().filter(|(commit, _)| self.counts(*commit)).map(|(_, change)| change);
-        Some(Trail { entered: self.entered(first?), changes: changes.collect() })
+        let wording = self.events.wordings[now as usize].clone();
+        Some(Trail { wording, entered: self.entered(first?), changes: changes.collect() })
     }
 
     /// The latest event that led to a wording before a commit: one of the same file, if there is any near.

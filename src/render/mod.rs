@@ -3,6 +3,7 @@
 mod escape;
 mod press;
 mod prose;
+mod tables;
 mod trouble;
 
 use minijinja::syntax::SyntaxConfig;
@@ -42,10 +43,27 @@ pub const BUILT_IN: &[(&str, &str)] = &[
     ("picture.html", include_str!("../../templates/picture.html")),
     ("season.html", include_str!("../../templates/season.html")),
     ("records.html", include_str!("../../templates/records.html")),
+    ("inputs.html", include_str!("../../templates/inputs.html")),
+    ("binder.html", include_str!("../../templates/binder.html")),
+    ("incident.html", include_str!("../../templates/incident.html")),
+    ("law-records.html", include_str!("../../templates/law-records.html")),
+    ("monthly-use.html", include_str!("../../templates/monthly-use.html")),
+    ("trail.html", include_str!("../../templates/trail.html")),
+    ("postings.html", include_str!("../../templates/postings.html")),
+    ("postings.css", include_str!("../../templates/postings.css")),
+    ("signs.html", include_str!("../../templates/signs.html")),
     ("index.html", include_str!("../../templates/index.html")),
     ("parts.md", include_str!("../../templates/parts.md")),
     ("season.md", include_str!("../../templates/season.md")),
     ("records.md", include_str!("../../templates/records.md")),
+    ("inputs.md", include_str!("../../templates/inputs.md")),
+    ("binder.md", include_str!("../../templates/binder.md")),
+    ("incident.md", include_str!("../../templates/incident.md")),
+    ("law-records.md", include_str!("../../templates/law-records.md")),
+    ("monthly-use.md", include_str!("../../templates/monthly-use.md")),
+    ("trail.md", include_str!("../../templates/trail.md")),
+    ("postings.md", include_str!("../../templates/postings.md")),
+    ("signs.md", include_str!("../../templates/signs.md")),
     ("index.md", include_str!("../../templates/index.md")),
 ];
 

@@ -3,8 +3,12 @@
 
 use serde::Serialize;
 
+use super::tables::{csv, json};
 use super::{Format, TemplateTrouble, Templates};
-use crate::documents::{Book, records, summary};
+use crate::documents::{
+    Book, binder, inputs, law_records, monthly_use, posting_sheets, records, sign_schedule, summary, trail,
+};
+use crate::history::{History, Silence};
 
 /// A document that can be asked for by name.
 #[derive(Debug)]
@@ -29,7 +33,73 @@ pub static DOCUMENTS: &[DocumentKind] = &[
         about: "A record of every application",
         print: |book, press| Ok(vec![press.sheet("records", "Application records", "records", &records(book))?]),
     },
+    DocumentKind {
+        word: "postings",
+        about: "Sheets to hang up where people pass, in English and Spanish",
+        print: |book, press| {
+            let sheets = posting_sheets(book);
+            sheets.iter().map(|view| press.sheet("postings", "Posting sheets", "postings", view)).collect()
+        },
+    },
+    DocumentKind {
+        word: "signs",
+        about: "When warning signs go up and come down",
+        print: |book, press| {
+            let schedule = sign_schedule(book);
+            schedule.iter().map(|view| press.sheet("signs", "Warning signs", "signs", view)).collect()
+        },
+    },
+    DocumentKind {
+        word: "law-records",
+        about: "The records that each adopted rulebook asks for, also as CSV and JSON",
+        print: law_record_sheets,
+    },
+    DocumentKind { word: "monthly-use", about: "What was used in each month, also as CSV", print: monthly_use_sheet },
+    DocumentKind { word: "inputs", about: "The input list for a certifier, also as CSV", print: input_sheet },
+    DocumentKind {
+        word: "binder",
+        about: "The audit binder: traces, balances, corrections, known gaps",
+        print: |book, press| Ok(vec![press.sheet("binder", "Audit binder", "binder", &binder(book))?]),
+    },
+    DocumentKind {
+        word: "trail",
+        about: "Who entered each record, when, and what was changed since",
+        print: |book, press| {
+            // Where the farm or whoever asks leaves git out, there is no trail.
+            let left_out = |history: &History| matches!(history.silence(), Some(Silence::LeftOut | Silence::NotAsked));
+            let wanted = book.season.history.is_some_and(|history| !left_out(history));
+            Ok(if wanted {
+                vec![press.sheet("trail", "Trail of the records", "trail", &trail(book))?]
+            } else {
+                Vec::new()
+            })
+        },
+    },
 ];
+
+/// One for each rulebook.
+fn law_record_sheets(book: &Book<'_>, press: &Press<'_>) -> Result<Vec<Sheet>, TemplateTrouble> {
+    let one = |view: crate::documents::LawRecords| {
+        let sheet = press.sheet(&view.file, format!("Records: {}", view.rulebook.title), "law-records", &view)?;
+        let (rows, nested) = (csv(&view.file, &view.table)?, json(&view.file, &view.head, &view.table)?);
+        Ok(sheet.with("csv", rows).with("json", nested))
+    };
+    law_records(book).into_iter().map(one).collect()
+}
+
+fn input_sheet(book: &Book<'_>, press: &Press<'_>) -> Result<Vec<Sheet>, TemplateTrouble> {
+    let view = inputs(book);
+    let sheet = press.sheet("inputs", "Input list", "inputs", &view)?;
+    Ok(vec![sheet.with("csv", csv("inputs", &view.table)?)])
+}
+
+/// Nothing where nothing was sprayed.
+fn monthly_use_sheet(book: &Book<'_>, press: &Press<'_>) -> Result<Vec<Sheet>, TemplateTrouble> {
+    let Some(view) = monthly_use(book) else { return Ok(Vec::new()) };
+    let sheet = press.sheet("monthly-use", "Monthly use", "monthly-use", &view)?;
+    let rows = csv("monthly-use", &view.table)?;
+    Ok(vec![sheet.with("csv", rows)])
+}
 
 /// Templates, and the forms that are asked for.
 #[derive(Clone, Copy, Debug)]

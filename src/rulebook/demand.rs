@@ -133,6 +133,8 @@ pub enum Demand {
         teas: Vec<String>,
         /// Classes of what comes from animals.
         animal: Vec<String>,
+        /// Classes of what comes from animals and makes it untreated by itself.
+        untreated: Vec<String>,
         /// Classes of what feeds microbes.
         additives: Vec<String>,
         /// Waters that make it untreated.

@@ -404,6 +404,7 @@ fn demand(asks: &str, own: &mut Own) -> Result<Demand, String> {
                 waters: waters.collect::<Result<_, _>>()?,
                 teas: lower(own.full_list("teas")?),
                 animal: lower(own.list("animal")?),
+                untreated: lower(own.list("untreated")?),
                 additives: lower(own.list("additives")?),
             }
         }

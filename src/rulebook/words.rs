@@ -46,35 +46,26 @@ impl Demand {
             }
             Demand::ExclusionZone { distance, methods, finer_than, height_over } => {
                 let methods = (!methods.is_empty()).then(|| format!("by {}", or(methods)));
-                let droplets = finer_than.as_ref().map(|class| format!("in droplets finer than {}", class.word()));
+                let droplets = finer_than.map(|class| format!("in droplets finer than {}", class.word()));
                 let height = height_over.map(|height| format!("from higher than {}", show(height)));
                 let how: Vec<String> = [methods, droplets, height].into_iter().flatten().collect();
                 let how = if how.is_empty() { String::new() } else { format!(" {}", how.join(", or ")) };
                 format!("nobody but the handlers within {} while spraying{how}", show(*distance))
             }
-            Demand::Training {
-                course,
-                months,
-                applicators,
-                entering_within,
-                or: others,
-                family_exempt,
-                licensed_exempt,
-            } => {
-                let courses = std::iter::once(course).chain(others).map(|&course| course_words(course));
-                let of = if *applicators {
-                    "those who spray".to_string()
+            Demand::Training { course, months, applicators, entering_within, or, family_exempt, licensed_exempt } => {
+                let late = if *entering_within > 0 {
+                    format!(" within {} of the spray or of re-entry", time(*entering_within))
                 } else {
-                    format!("those who work in the block within {} of re-entry's end", time(*entering_within))
+                    String::new()
                 };
-                let exempt = [(*family_exempt, "the owner's family"), (*licensed_exempt, "people with a licence")];
-                let exempt: Vec<&str> = exempt.into_iter().filter(|(is, _)| *is).map(|(_, who)| who).collect();
-                let save = if exempt.is_empty() { String::new() } else { format!(", save {}", exempt.join(" and ")) };
-                format!(
-                    "{} in the {} before, of {of}{save}",
-                    courses.collect::<Vec<_>>().join(" or "),
-                    count(*months, "month")
-                )
+                let of = if *applicators { "those who spray" } else { "those who work in the block" };
+                let courses =
+                    joined(&[&[*course][..], or].concat().into_iter().map(course_words).collect::<Vec<_>>(), "or");
+                let spared =
+                    [(*family_exempt, "the owner's family"), (*licensed_exempt, "people with a valid licence")];
+                let spared: Vec<&str> = spared.into_iter().filter(|(exempt, _)| *exempt).map(|(_, who)| who).collect();
+                let spared = if spared.is_empty() { String::new() } else { format!(", save {}", and(&spared)) };
+                format!("{courses} in the {} before, of {of}{late}{spared}", count(*months, "month"))
             }
             Demand::Licence => "a licence of who sprays that is valid on the day".to_string(),
             Demand::FitTest { months } => {
@@ -109,11 +100,15 @@ impl Demand {
                 or(classes),
                 touching_soil
             ),
-            Demand::Tea { teas, animal, additives, waters } => {
+            Demand::Tea { teas, animal, untreated, additives, waters } => {
                 let waters: Vec<&str> = waters.iter().map(|kind| kind.word()).collect();
                 let with = |what: &str, list: String| (!list.is_empty()).then(|| format!("{what} {list}"));
                 let animal = with(" made with something of class", or(animal)).unwrap_or_default();
-                let spoils = [with("an additive of class", or(additives)), with("water of kind", or(&waters))];
+                let spoils = [
+                    with("something of class", or(untreated)),
+                    with("an additive of class", or(additives)),
+                    with("water of kind", or(&waters)),
+                ];
                 let spoils = with(" and", or(&spoils.into_iter().flatten().collect::<Vec<_>>())).unwrap_or_default();
                 format!("no extract of class {}{animal}{spoils} on what is eaten", or(teas))
             }
@@ -184,6 +179,7 @@ impl When {
             choice(self.against, "the spray is against a pest, a disease or weeds", "the spray is against nothing"),
             choice(self.licensed, "who sprays has a licence", "who sprays has no licence"),
             self.material_words(),
+            self.respirator.then(|| "a label in the tank asks for a respirator".to_string()),
             (!self.crops.is_empty()).then(|| format!("the crop is {}", or(&self.crops))),
             (!self.methods.is_empty()).then(|| format!("it is sprayed by {}", or(&self.methods))),
             self.area_at_least.map(|area| format!("at least {} is treated", show(area))),
@@ -198,7 +194,8 @@ impl When {
     fn material_words(&self) -> Option<String> {
         let status = (!self.statuses.is_empty()).then(|| format!("of status {}", or(&words_of(&self.statuses))));
         let class = (!self.classes.is_empty()).then(|| format!("of class {}", or(&self.classes)));
-        let kinds: Vec<String> = [status, class].into_iter().flatten().collect();
+        let respirator = self.respirator.then(|| "whose label asks for a respirator".to_string());
+        let kinds: Vec<String> = [status, class, respirator].into_iter().flatten().collect();
         (!kinds.is_empty()).then(|| format!("a material {} is in the tank", kinds.join(" and ")))
     }
 }

@@ -2,7 +2,9 @@
 //! and messages.
 
 mod bloom;
+mod board;
 mod clock;
+mod corrections;
 mod ground;
 mod lost;
 mod rounds;
@@ -14,7 +16,9 @@ use chrono::{Days, NaiveDate};
 use rayon::prelude::*;
 
 pub use bloom::{BloomRecord, BloomSeen, stage_is_bloom};
+pub use board::{Board, Change, Log, Stood, sheets_in_turn, signs_standing};
 pub use clock::{ClockChange, ClockFit, Moment, Zone};
+pub use corrections::{Corrections, Explained, Tracked, grounds, holds_words, tracked};
 pub use ground::{
     Planted, Touched, block_area, blocks_of, expected_area, planted, row_share, share_on, share_put_down, shares_on,
     touched, treated_area,
@@ -27,6 +31,7 @@ pub use tank::{
     limit_for, load_totals, may_count, recipe, recipe_contributions, strength, total_kind,
 };
 
+use crate::history::History;
 use crate::journal::{BlockId, Interval, Journal, MaterialId, Session, Spray, same_crop};
 use crate::quantity::Amount;
 use crate::rulebook::Shelf;
@@ -44,6 +49,8 @@ pub struct Season<'j> {
     pub zone: Zone,
     /// The rulebooks at hand.
     pub shelf: &'j Shelf,
+    /// What git shows of the journal, if it was asked.
+    pub history: Option<&'j History>,
     /// The day that counts as today, if one was given.
     pub as_of: Option<NaiveDate>,
     /// Every spray, in the order of time.
@@ -56,6 +63,8 @@ pub struct Season<'j> {
     pub runs: Vec<Run>,
     /// Work and picks in blocks, in the order of time.
     pub entries: Vec<BlockEntry>,
+    /// Sheets and signs.
+    pub board: Board<'j>,
     lost: lost::Lost,
 }
 
@@ -154,8 +163,29 @@ impl<'j> Season<'j> {
         }
         let runs = runs(journal, sources, &sprays, &by_block);
         let entries = block_entries(journal, &zone);
+        let board = Board::new(journal, &zone);
         let lost = lost::Lost::new(journal, sources);
-        Self { journal, sources, zone, shelf: Shelf::shipped(), as_of, sprays, by_block, recipes, runs, entries, lost }
+        Self {
+            journal,
+            sources,
+            zone,
+            shelf: Shelf::shipped(),
+            history: None,
+            as_of,
+            sprays,
+            by_block,
+            recipes,
+            runs,
+            entries,
+            board,
+            lost,
+        }
+    }
+
+    /// With what git shows of the journal.
+    #[must_use]
+    pub fn with_history(self, history: &'j History) -> Self {
+        Self { history: Some(history), ..self }
     }
 
     /// With the farm's own rulebooks at hand, too.

@@ -79,6 +79,11 @@ pub fn element_named(name: &str) -> Option<&'static str> {
     ELEMENTS.iter().find(|(_, known, _)| *known == name).map(|&(symbol, ..)| symbol)
 }
 
+/// The English name of an element by its symbol: `Cu` is copper. Case is forgiven.
+pub fn element_name(symbol: &str) -> Option<&'static str> {
+    ELEMENTS.iter().find(|(known, ..)| known.eq_ignore_ascii_case(symbol)).map(|&(_, name, _)| name)
+}
+
 fn weight(element: &str) -> Option<i64> {
     ELEMENTS.iter().find(|(known, ..)| *known == element).map(|&(.., weight)| weight)
 }

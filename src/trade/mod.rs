@@ -6,6 +6,6 @@ mod flowering;
 mod slip;
 
 pub use droplet::DropletClass;
-pub use element::{element_named, element_of};
+pub use element::{element_name, element_named, element_of};
 pub use flowering::bud_set;
 pub use slip::{Clues, likely_slip};

@@ -16,7 +16,7 @@ fn an_offered_edit_removes_its_finding() {
                 edits += 1;
                 let mut text = example.text.clone();
                 text.replace_range(sources.local(edit.span), &edit.with);
-                let (_, after) = findings(&Example { wrong: false, as_of: example.as_of, text });
+                let (_, after) = findings(&Example { wrong: false, text, ..example.clone() });
                 let stands = |found: &Finding| found.headline == finding.headline;
                 assert!(!after.iter().any(stands), "{}: {} still stands", check.code, finding.headline);
                 // An accept whose name is put right may have nothing to accept.

@@ -7,7 +7,7 @@ use super::{Example, findings, shown};
 const FARM: &str = "farm larkspur-bend\n  timezone America/Boise\n\n";
 
 fn codes(text: &str) -> Vec<&'static str> {
-    let example = Example { wrong: true, as_of: None, text: format!("{FARM}{text}") };
+    let example = Example { wrong: true, as_of: None, commits: Vec::new(), text: format!("{FARM}{text}") };
     findings(&example).1.iter().map(|finding| finding.code).collect()
 }
 
@@ -278,7 +278,7 @@ proptest! {
     /// No journal, however broken, makes the checks stop; and no finding is without a sentence or a place.
     #[test]
     fn nothing_written_makes_it_stop(words in prop::collection::vec(prop::sample::select(WORDS), 0..60)) {
-        let example = Example { wrong: true, as_of: None, text: words.concat() };
+        let example = Example { wrong: true, as_of: None, commits: Vec::new(), text: words.concat() };
         let (sources, findings) = findings(&example);
         for finding in &findings {
             prop_assert!(!finding.headline.is_empty() && !finding.headline.ends_with('.'), "{}", finding.headline);

@@ -6,6 +6,7 @@
 mod edits;
 mod folders;
 mod follow_on;
+mod materials_and_food;
 mod mistakes;
 mod repairs;
 
@@ -13,43 +14,96 @@ use std::fs;
 use std::path::Path;
 
 use chrono::NaiveDate;
-use foliary::checks::{CHECKS, Check};
+use foliary::checks::{CHECKS, Check, run};
 use foliary::finding::Finding;
+use foliary::history::{Counting, History};
 use foliary::report::{Format, Options, render};
+use foliary::season::Season;
 use foliary::text::Sources;
-use foliary::{Farm, check_farm};
+use foliary::{Farm, check_farm, compile_farm};
+
+use crate::history::made::{Made, git_is_there, histories};
 
 /// A journal of a check's documentation.
+#[derive(Clone)]
 struct Example {
     wrong: bool,
     as_of: Option<NaiveDate>,
+    /// What was committed, oldest first; nothing for a journal without git.
+    commits: Vec<Commit>,
     text: String,
 }
 
-/// The fenced journals of a check: ```` ```spray wrong ````, ```` ```spray right as-of=2026-05-01 ````.
+/// A commit of an example.
+#[derive(Clone)]
+struct Commit {
+    author: String,
+    day: NaiveDate,
+    text: String,
+}
+
+/// The fenced journals of a check: ```` ```spray wrong ````, ```` ```spray right as-of=2026-05-01 ````. One marked `then`
+/// was committed, by Tansy Marsh on 14 May 2026; what follows it, marked `next`, is the commit after it.
 fn examples(check: &Check) -> Vec<Example> {
-    let mut examples = Vec::new();
+    let mut examples: Vec<Example> = Vec::new();
     let mut lines = check.explain.lines();
     while let Some(line) = lines.next() {
         let Some(marks) = line.strip_prefix("```spray") else { continue };
+        let (author, marks) =
+            match marks.split_once("author=\"").and_then(|(before, rest)| Some((before, rest.split_once('"')?))) {
+                Some((before, (author, after))) => (author, format!("{before}{after}")),
+                None => ("Tansy Marsh", marks.to_string()),
+            };
         let marks: Vec<&str> = marks.split_whitespace().collect();
+        let date = |mark: &str| marks.iter().find_map(|known| known.strip_prefix(mark)).map(|day| day.parse().unwrap());
+        let text: String = lines.by_ref().take_while(|line| *line != "```").map(|line| format!("{line}\n")).collect();
+        let day = date("day=").or(NaiveDate::from_ymd_opt(2026, 5, 14)).unwrap();
+        let commit = Commit { author: author.to_string(), day, text: text.clone() };
         let wrong = match marks.first() {
             Some(&"wrong") => true,
             Some(&"right") => false,
-            other => panic!("{}: a journal is marked wrong or right, not {other:?}", check.code),
+            Some(&"next") => {
+                let before = examples.last_mut().filter(|before| !before.commits.is_empty());
+                let before = before.unwrap_or_else(|| panic!("{}: `next` follows `then`", check.code));
+                before.commits.push(commit);
+                before.text = text;
+                continue;
+            }
+            other => panic!("{}: a journal is marked wrong, right or next, not {other:?}", check.code),
         };
-        let as_of = marks.iter().find_map(|mark| mark.strip_prefix("as-of=")).map(|day| day.parse().unwrap());
-        let text: String = lines.by_ref().take_while(|line| *line != "```").map(|line| format!("{line}\n")).collect();
-        examples.push(Example { wrong, as_of, text });
+        let commits = if marks.contains(&"then") { vec![commit] } else { Vec::new() };
+        examples.push(Example { wrong, as_of: date("as-of="), commits, text });
     }
+    // Where there is no git program, what needs one cannot be tried.
+    examples.retain(|example| example.commits.is_empty() || git_is_there());
     examples
+}
+
+/// What git shows of an example.
+fn history(example: &Example) -> Option<History> {
+    if example.commits.is_empty() {
+        return None;
+    }
+    let mut made = Made::new();
+    for commit in &example.commits {
+        made.then(&commit.author, &format!("{}T19:30:00-06:00", commit.day), &[("journal.spray", &commit.text)]);
+    }
+    let made = made.done();
+    made.write("journal.spray", &example.text);
+    let (_, mut histories) = histories(&[made.path().to_path_buf()], Counting::All);
+    histories.pop()
 }
 
 fn findings(example: &Example) -> (Sources, Vec<Finding>) {
     let mut sources = Sources::new();
     let file = sources.add("journal.spray", example.text.clone()).unwrap();
     let as_of = example.as_of.or(NaiveDate::from_ymd_opt(2026, 12, 31));
-    let findings = check_farm(&sources, Farm { files: &[file], missing: &[] }, as_of);
+    let Some(history) = history(example) else {
+        let findings = check_farm(&sources, Farm { files: &[file], missing: &[] }, as_of);
+        return (sources, findings);
+    };
+    let journal = compile_farm(&sources, Farm { files: &[file], missing: &[] });
+    let findings = run(&Season::new(&journal, &sources, as_of).with_history(&history));
     (sources, findings)
 }
 
@@ -64,8 +118,9 @@ const NEED_FOLDERS: &[&str] = &["missing-folder"];
 fn wrong_examples_raise_exactly_their_finding_and_right_ones_none() {
     for check in CHECKS {
         let examples = examples(check);
-        assert!(examples.iter().any(|example| !example.wrong), "{} shows nothing right", check.code);
-        assert!(examples.iter().any(|example| example.wrong), "{} shows nothing wrong", check.code);
+        let shows = |wrong: bool| !git_is_there() || examples.iter().any(|example| example.wrong == wrong);
+        assert!(shows(false), "{} shows nothing right", check.code);
+        assert!(shows(true), "{} shows nothing wrong", check.code);
         if NEED_FOLDERS.contains(&check.code) {
             continue;
         }
@@ -107,7 +162,12 @@ fn the_findings_read_like_this() {
     for check in CHECKS.iter().filter(|check| !NEED_FOLDERS.contains(&check.code)) {
         for (number, example) in examples(check).iter().filter(|example| example.wrong).enumerate() {
             let (sources, findings) = findings(example);
-            let page = format!("{}\n=====\n{}", example.text, shown(&sources, &findings));
+            let before = example.commits.split_last().map_or(&[][..], |(_, before)| before);
+            let before: String = before
+                .iter()
+                .map(|commit| format!("{}=====\n{} on {}, and then\n=====\n", commit.text, commit.author, commit.day))
+                .collect();
+            let page = format!("{before}{}\n=====\n{}", example.text, shown(&sources, &findings));
             insta::assert_snapshot!(format!("{}-{}", check.code, number + 1), page);
         }
     }
@@ -138,7 +198,7 @@ fn every_finding_can_be_accepted_on_purpose() {
         for example in examples(check).into_iter().filter(|example| example.wrong) {
             let (_, found) = findings(&example);
             let Some(text) = accepted(&example.text, &found[0]) else { continue };
-            let (sources, found) = findings(&Example { text, ..example });
+            let (sources, found) = findings(&Example { text, ..example.clone() });
             let open: Vec<&str> =
                 found.iter().filter(|found| found.accepted.is_none()).map(|found| found.code).collect();
             assert!(open.is_empty(), "{}: {open:?}\n{}", check.code, shown(&sources, &found));

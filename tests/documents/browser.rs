@@ -4,7 +4,8 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
-use super::{Found, example_documents};
+use super::posted::{FARM, spray};
+use super::{Found, documents, example_documents};
 
 /// The narrowest phone that must show the pages without scrolling sideways, in pixels.
 const PHONE: u32 = 360;
@@ -80,4 +81,41 @@ fn every_record_begins_a_sheet_of_its_own() {
         let sheets = pdf.matches("/Type /Page").count() - pdf.matches("/Type /Pages").count();
         assert!(count > 0 && sheets > count, "{farm}: {sheets} sheets for a front page and {count} records");
     }
+}
+
+/// How many sheets of paper a page prints on, on a paper of a size.
+fn sheets_of_paper(browser: &Path, html: &str, paper: &str) -> usize {
+    let folder = tempfile::tempdir().unwrap();
+    let (page, pdf) = (folder.path().join("page.html"), folder.path().join("page.pdf"));
+    let sized = html.replacen("</style>", &format!("@media print {{ @page {{ size: {paper}; }} }}</style>"), 1);
+    assert_ne!(sized, html);
+    fs::write(&page, sized).unwrap();
+    let target = format!("--print-to-pdf={}", pdf.display());
+    run(browser, &["--no-pdf-header-footer", &target, &format!("file://{}", page.display())]);
+    let pdf = fs::read(&pdf).unwrap();
+    let pdf = String::from_utf8_lossy(&pdf);
+    pdf.matches("/Type /Page").count() - pdf.matches("/Type /Pages").count()
+}
+
+#[test]
+fn every_posting_sheet_is_one_sheet_of_either_paper() {
+    let Some(browser) = browser() else { return };
+    let pages = [
+        spray("2026-12-26", "pears", "tarn", "06:00 to 07:00"),
+        spray("2026-12-27", "tunnel, pears", "rill", "22:00 to 2026-12-28 01:00"),
+        spray("2026-12-29", "pears", "tarn brook kelp", "06:00 to 07:12"),
+        spray("2026-12-30", "tunnel, plums", "tarn fell mystery", "18:00"),
+    ];
+    let written = documents(&format!("{FARM}{}", pages.concat()), &Found::Checked);
+    let postings = written.iter().find(|document| document.name == "postings").unwrap();
+    let sheets = postings.html.matches("<article class=\"posting").count();
+    assert_eq!(sheets, 4);
+    for paper in ["Letter", "A4"] {
+        // One more for the office.
+        assert_eq!(sheets_of_paper(&browser, &postings.html, paper), sheets + 1, "{paper}");
+    }
+    assert!(width_on_a_phone(&browser, &postings.html) <= PHONE);
+    let signs = written.iter().find(|document| document.name == "signs").unwrap();
+    assert!(signs.html.matches("class=\"box\"").count() >= 4);
+    assert!(width_on_a_phone(&browser, &signs.html) <= PHONE);
 }

@@ -8,7 +8,7 @@ use foliary::text::{Sources, is_hidden};
 use pulldown_cmark::{Event, Options, Parser, Tag};
 use scraper::{Html, Selector};
 
-use super::{Found, Written, at, documents, with_book};
+use super::{Found, Written, at, with_book, write};
 
 /// Text that acts in HTML, in Markdown, in a table cell, in an attribute, or on the direction of reading.
 const HOSTILE: &str = "<script>alert(1)</script> <img src=x onerror=alert(2)> \"' onmouseover=alert(3) | | a&lt;b \\| `code` **x** \
@@ -18,8 +18,8 @@ const HOSTILE: &str = "<script>alert(1)</script> <img src=x onerror=alert(2)> \"
 fn journal() -> String {
     let x = HOSTILE;
     format!(
-        "farm f \"{title}\"\n    address {x}\n    owner {x}\n    contact {x}\n\n\
-         block b \"{title}\"\n    crop pear\n    area 1 acre\n    cultivar {x}\n    parcel {x}\n    location {x}\n    certified {x}\n    eppo {x}\n    note {x}\n\n\
+        "farm f \"{title}\"\n    address {x}\n    owner {x}\n    contact {x}\n    rulebook us-worker-protection\n    needs sheet, signs\n\n\
+         block b \"{title}\"\n    crop pear\n    area 1 acre\n    cultivar {x}\n    parcel {x}\n    location {x}\n    certified {x}\n    eppo {x}\n    workers yes\n    note {x}\n\n\
          person p \"{title}\"\n    licence {x}\n    role {x}\n    address {x}\n    contact {x}\n\n\
          rig r \"{title}\"\n    tank 10 gal\n    method {x}\n    nozzles {x}\n    droplets {x}\n\n\
          water w \"{title}\"\n    source {x}\n\n\
@@ -31,6 +31,12 @@ fn journal() -> String {
          post b\n    up sheet, signs at 05:00\n    by p\n\n\
          calibrate r\n    output 5 gal per acre\n    setup {x}\n    by p\n\n\
          clean r\n    method {x}\n    by p\n\n\
+         approve m\n    authority {x}\n    evidence {x}\n    restriction {x}\n    note {x}\n\n\
+         train p\n    course worker\n    trainer {x}\n    evidence {x}\n    note {x}\n\n\
+         sample b\n    kind soil\n    found {x}\n    lab {x}\n    evidence {x}\n    by p\n\n\
+         count m\n    amount 2 lb\n    by p\n\n\
+         discard m\n    amount 1 oz wt\n    method {x}\n    reason {x}\n\n\
+         work b\n    time 08:00 to 09:00\n    task {x}\n    crew {x}\n\n\
          receive m\n    amount 3 lb\n    lot {x}\n    supplier {x}\n    invoice {x}\n\n\
          count m\n    amount 3 lb\n    by p\n\n\
          discard m\n    amount 1 oz\n    method {x}\n    reason {x}\n    by p\n\n\
@@ -56,7 +62,12 @@ fn findings(_: &Journal, sources: &Sources) -> Vec<Finding> {
 }
 
 fn written() -> Vec<Written> {
-    documents(&journal(), &Found::These(findings))
+    let mut sources = Sources::new();
+    let file = sources.add("journal.spray", journal()).unwrap();
+    let templates = Templates::new(Vec::new()).unwrap();
+    // Days that are asked for: sheets and signs that may be down by now are shown too.
+    let scope = Scope { from: chrono::NaiveDate::from_ymd_opt(2026, 1, 1), ..Scope::default() };
+    with_book(&sources, &[file], &scope, &Found::These(findings), |book| write(book, &templates))
 }
 
 #[test]
@@ -67,6 +78,11 @@ fn the_journal_reaches_the_documents() {
     for (document, least) in written.iter().zip([50, 41]) {
         let shown = count(Html::parse_document(&document.html).root_element().text().collect());
         assert!(shown >= least, "the hostile words stand in {} only {shown} times", document.name);
+    }
+    for (name, least) in [("postings", 12), ("signs", 9), ("inputs", 10), ("binder", 40), ("incident", 80)] {
+        let document = written.iter().find(|document| document.name == name).unwrap();
+        let shown = count(Html::parse_document(&document.html).root_element().text().collect());
+        assert!(shown >= least, "the hostile words stand in {name} only {shown} times");
     }
     let season = Html::parse_document(&written[0].html);
     for (heading, least) in [("Shed", 16), ("Weather", 3)] {

@@ -1,11 +1,15 @@
 //! Documents: what they say, that they are harmless whatever the journal says, and that they look right on paper and on
 //! a phone.
 
+mod audit;
 mod browser;
 mod command;
 mod hostile;
+mod incident;
 mod paper_and_text;
+mod posted;
 mod postings_and_shed;
+mod signs;
 mod snapshots;
 mod templates;
 mod what_they_say;
@@ -14,13 +18,18 @@ use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
 use foliary::command::{Loaded, load};
-use foliary::documents::{Book, FarmCard, Link, Records, Scope, Summary, index, records, summary};
+use foliary::documents::{
+    Book, FarmCard, Link, Records, Scope, Summary, binder, incident, index, inputs, posting_sheets, records,
+    sign_schedule, summary,
+};
 use foliary::finding::Finding;
+use foliary::journal::BlockId;
 use foliary::journal::Journal;
 use foliary::render::{Format, Templates};
 use foliary::season::Season;
 use foliary::text::{SourceId, Sources, Span};
 use foliary::{Farm, checks, compile_farm};
+use serde::Serialize;
 
 /// A document by its name, in both formats.
 struct Written {
@@ -80,23 +89,22 @@ fn write(book: &Book<'_>, templates: &Templates) -> Vec<Written> {
     let (season, sheets) = (summary(book), records(book));
     let links = vec![Link { title: "Season summary".into(), path: "farm/season".into(), endings: vec!["html", "md"] }];
     let cards = index(vec![FarmCard::new(book, links)]);
-    vec![
-        Written {
-            name: "season",
-            html: templates.fill("season", &season, Format::Html).unwrap(),
-            markdown: templates.fill("season", &season, Format::Markdown).unwrap(),
-        },
-        Written {
-            name: "records",
-            html: templates.fill("records", &sheets, Format::Html).unwrap(),
-            markdown: templates.fill("records", &sheets, Format::Markdown).unwrap(),
-        },
-        Written {
-            name: "index",
-            html: templates.fill("index", &cards, Format::Html).unwrap(),
-            markdown: templates.fill("index", &cards, Format::Markdown).unwrap(),
-        },
-    ]
+    let mut written = vec![
+        filled(templates, "season", &season),
+        filled(templates, "records", &sheets),
+        filled(templates, "index", &cards),
+    ];
+    written.push(filled(templates, "inputs", &inputs(book)));
+    written.push(filled(templates, "binder", &binder(book)));
+    written.push(filled(templates, "incident", &incident(book, BlockId::at(0))));
+    written.extend(posting_sheets(book).map(|view| filled(templates, "postings", &view)));
+    written.extend(sign_schedule(book).map(|view| filled(templates, "signs", &view)));
+    written
+}
+
+fn filled(templates: &Templates, name: &'static str, view: &impl Serialize) -> Written {
+    let fill = |format| templates.fill(name, view, format).unwrap();
+    Written { name, html: fill(Format::Html), markdown: fill(Format::Markdown) }
 }
 
 /// All documents of a journal given as text.

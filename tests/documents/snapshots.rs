@@ -14,7 +14,8 @@ fn adviser() {
 
 fn snapshot(example: &str) {
     for (farm, written) in example_documents(example, &Found::Nothing) {
-        for document in written {
+        // The documents for auditors and for emergencies have a journal of their own.
+        for document in written.into_iter().filter(|document| ["season", "records", "index"].contains(&document.name)) {
             insta::assert_snapshot!(format!("{farm}-{}", document.name), document.markdown);
         }
     }

@@ -1,5 +1,6 @@
 //! Git's history of a journal, on real repositories.
 
+mod documents;
 pub mod made;
 mod many;
 mod odd;

@@ -202,6 +202,24 @@ fn the_page_on_rulebooks_tells_everything_that_a_file_can_say() {
     for word in kinds.into_iter().chain(Element::ALL.iter().map(|element| element.name())) {
         assert!(page.contains(&format!("`{word}`")), "{word}");
     }
+    for book in all() {
+        for rule in &book.rules {
+            let mut classes = rule.when.classes.clone();
+            match &rule.demand {
+                Demand::Test { classes: own, .. } | Demand::DaysToHarvest { classes: own, .. } => {
+                    classes.extend(own.clone())
+                }
+                Demand::Tea { teas, animal, additives, .. } => {
+                    classes.extend([teas.clone(), animal.clone(), additives.clone()].concat());
+                }
+                _ => {}
+            }
+            let row = page.lines().find(|line| line.starts_with(&format!("| {} |", book.name))).unwrap_or_default();
+            for class in classes {
+                assert!(row.contains(&format!("`{class}`")), "{} {}: {class}", book.name, rule.id);
+            }
+        }
+    }
     let example = page.split("```toml\n").nth(1).unwrap().split("```").next().unwrap();
     let shelf = Shelf::new(&[("bramble-vale-growers.toml".to_string(), example.to_string())]).unwrap();
     assert_eq!(shelf.find("bramble-vale-growers").unwrap().rules.len(), 4);

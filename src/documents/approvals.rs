@@ -1,0 +1,121 @@
+//! Materials approved for the farm, and whether they were before they were used.
+
+use chrono::NaiveDate;
+use serde::Serialize;
+
+use super::book::Book;
+use super::words::{count, day, sentence};
+use crate::journal::{Approval, MaterialId};
+
+/// An approval of a material.
+#[derive(Clone, Debug, Serialize)]
+pub struct Approved {
+    /// The day.
+    pub on: String,
+    /// The last day it holds; absent for no end.
+    pub until: Option<String>,
+    /// Who approved it.
+    pub by: Option<String>,
+    /// What its use is tied to.
+    pub restriction: Option<String>,
+    /// The letter or list that says so.
+    pub evidence: Option<String>,
+}
+
+/// How the uses of a material stand against its approvals.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Standing {
+    /// In words.
+    pub words: String,
+    /// Whether it was used without an approval that held.
+    pub mark: bool,
+}
+
+/// The approvals of every material, in the order of time.
+pub(super) struct Approvals<'a> {
+    by_material: Vec<Vec<&'a Approval>>,
+    /// Whether the farm keeps approvals, or has ground that needs them: only then is one missed.
+    pub(super) kept: bool,
+}
+
+impl<'a> Approvals<'a> {
+    pub(super) fn new(book: &Book<'a>) -> Self {
+        let journal = book.journal();
+        let mut by_material: Vec<Vec<&Approval>> = vec![Vec::new(); journal.materials.len()];
+        for approval in &journal.approvals {
+            let mut ids: Vec<MaterialId> = approval.materials.iter().filter_map(|material| material.id).collect();
+            ids.sort_unstable();
+            ids.dedup();
+            for id in ids {
+                by_material[id.index()].push(approval);
+            }
+        }
+        for list in &mut by_material {
+            list.sort_by_key(|approval| (approval.at.day, approval.at.entry.start));
+        }
+        let kept = !journal.approvals.is_empty() || book.blocks().any(|block| journal.block(block).certified.is_some());
+        Self { by_material, kept }
+    }
+
+    /// The approvals of a material.
+    pub(super) fn of(&self, book: &Book<'_>, id: MaterialId) -> Vec<Approved> {
+        let one = |approval: &&Approval| Approved {
+            on: day(approval.at.day),
+            until: approval.until.map(|until| day(until.value)),
+            by: book.some_words(approval.authority),
+            restriction: book.some_words(approval.restriction),
+            evidence: book.some_words(approval.evidence),
+        };
+        self.by_material[id.index()].iter().map(one).collect()
+    }
+
+    /// How uses on some days, in the order of time, stand against the approvals of a material.
+    pub(super) fn standing(&self, id: MaterialId, uses: &[NaiveDate]) -> Standing {
+        let approvals = &self.by_material[id.index()];
+        let Some(&first) = uses.first() else {
+            let words = if approvals.is_empty() { "Not used; no approval recorded" } else { "Not used" };
+            return Standing { words: words.to_string(), mark: false };
+        };
+        let Some(begins) = approvals.first().map(|approval| approval.at.day) else {
+            return Standing { words: format!("No approval recorded; first used {}", day(first)), mark: self.kept };
+        };
+        // Held until: an approval without an end holds from its day on. Both lists are in the order of time.
+        let (mut given, mut holds): (usize, Option<Option<NaiveDate>>) = (0, None);
+        let (mut early, mut late) = (Vec::new(), Vec::new());
+        for &used in uses {
+            while let Some(approval) = approvals.get(given).filter(|approval| approval.at.day <= used) {
+                let until = approval.until.map(|until| until.value);
+                holds = Some(match (holds, until) {
+                    (Some(None), _) | (_, None) => None,
+                    (Some(Some(known)), Some(until)) => Some(known.max(until)),
+                    (None, Some(until)) => Some(until),
+                });
+                given += 1;
+            }
+            match holds {
+                None => early.push(used),
+                Some(Some(until)) if until < used => late.push(used),
+                Some(_) => {}
+            }
+        }
+        let mut said = Vec::new();
+        if let Some(used) = early.first() {
+            let times = count(early.len(), "use", "uses");
+            said.push(format!("{times} before the first approval: used {}, approved {}", day(*used), day(begins)));
+        }
+        if let Some(used) = late.first() {
+            said.push(format!(
+                "{} after the approval had ended, first {}",
+                count(late.len(), "use", "uses"),
+                day(*used)
+            ));
+        }
+        if said.is_empty() {
+            return Standing {
+                words: format!("Approved {}, before its first use {}", day(begins), day(first)),
+                mark: false,
+            };
+        }
+        Standing { words: sentence(&said.join("; ")), mark: true }
+    }
+}
