@@ -122,7 +122,8 @@ fn lacks_sheet(season: &Season<'_>, facts: &SprayFacts, block: BlockId, sheet: &
 fn lacks_signs(season: &Season<'_>, facts: &SprayFacts, block: BlockId, signs: &Wanted<'_, SignRule>) -> bool {
     let by_rule =
         signs.rule.as_ref().is_some_and(|(asked, rule)| about(season, block, asked) && rule.asks(season, facts, block));
-    if !by_rule && !(signs.needed.is_some() && workers(season, block)) {
+    let asked = by_rule || signs.needed.is_some() && workers(season, block);
+    if !asked {
         return false;
     }
     let day = facts.start.local.date();

@@ -54,7 +54,7 @@ impl Speaker<'_, '_> {
             Element::End => self.sessions(|session| session.end),
             Element::Product => self.products(),
             Element::Registration => self.materials(|material| book.some_words(material.registration)),
-            Element::Active => self.materials(|material| actives(material)),
+            Element::Active => self.materials(actives),
             Element::Sds => self.materials(|material| book.some_words(material.sds)),
             Element::Reentry => self.materials(|material| material.reentry.map(|time| stated(time.value))),
             Element::Rate => self.doses(|dose| self.rate(dose)),

@@ -84,10 +84,15 @@ const COLUMNS: &[Filled<Cell>] = &[
     column("area_treated_unit", Text, "Its unit.", |r| unit(r.treated())),
     column("area_treated_m2", Decimal, "The same in square metres.", |r| metric_number(r.treated())),
     column("applications", Whole, "How many applications.", |r| Some(r.on?.1.sum.sprays.to_string())),
-    column("methods", Text, "How it was applied, with `; ` between; an application whose method is not recorded adds nothing.", |r| {
-        let methods: Vec<&str> = r.on?.1.methods.iter().map(String::as_str).collect();
-        (!methods.is_empty()).then(|| methods.join("; "))
-    }),
+    column(
+        "methods",
+        Text,
+        "How it was applied, with `; ` between; an application whose method is not recorded adds nothing.",
+        |r| {
+            let methods: Vec<&str> = r.on?.1.methods.iter().map(String::as_str).collect();
+            (!methods.is_empty()).then(|| methods.join("; "))
+        },
+    ),
     column("block_amount", Decimal, "How much this block got; empty where one amount is not known.", |r| {
         number(r.used())
     }),

@@ -43,13 +43,13 @@ impl Matching {
         for at in (0..removed.len()).filter(|&at| !self.used[at]) {
             open.entry(key(removed[at])).or_default().push(at);
         }
-        for at in 0..added.len() {
+        for (at, wording) in added.iter().enumerate() {
             if self.of[at].is_some() {
                 continue;
             }
-            let Some(list) = open.get_mut(&key(added[at])).filter(|list| !list.is_empty()) else { continue };
+            let Some(list) = open.get_mut(&key(wording)).filter(|list| !list.is_empty()) else { continue };
             let place = if list.len() <= COMMON {
-                let shared = |place: &usize| shared_lines(removed[list[*place]], added[at]);
+                let shared = |place: &usize| shared_lines(removed[list[*place]], wording);
                 // Of equal ones the first.
                 (0..list.len()).rev().max_by_key(shared).unwrap_or(0)
             } else {
@@ -71,13 +71,12 @@ impl Matching {
                 }
             }
         }
-        for at in 0..added.len() {
+        for (at, wording) in added.iter().enumerate() {
             if self.of[at].is_some() {
                 continue;
             }
             let mut shared: FxHashMap<usize, usize> = FxHashMap::default();
-            let own: FxHashSet<&str> = lines(added[at]).collect();
-            for line in lines(added[at]).filter(|line| own.contains(line)) {
+            for line in lines(wording) {
                 let list = holders.get(line).map(Vec::as_slice).unwrap_or_default();
                 for &holder in list.iter().take(COMMON) {
                     *shared.entry(holder).or_default() += 1;
@@ -86,7 +85,7 @@ impl Matching {
             let mut candidates: Vec<(usize, usize)> = shared.into_iter().collect();
             candidates.sort_unstable();
             let fits = |&(holder, count): &(usize, usize)| {
-                let (before, after) = (removed[holder], added[at]);
+                let (before, after) = (removed[holder], *wording);
                 let most = lines(before).count().max(lines(after).count());
                 !self.used[holder] && same_kind(before, after) && 2 * count >= most
             };
@@ -94,7 +93,7 @@ impl Matching {
                 .into_iter()
                 .filter(fits)
                 .rev()
-                .max_by_key(|&(holder, count)| (removed[holder].day == added[at].day, count));
+                .max_by_key(|&(holder, count)| (removed[holder].day == wording.day, count));
             if let Some((holder, _)) = best {
                 self.pair(holder, at);
             }

@@ -51,14 +51,13 @@ pub struct Corrections<'j> {
 impl<'j> Corrections<'j> {
     /// Of a journal.
     pub fn new(journal: &'j Journal) -> Self {
+        let mut in_order: Vec<&Amendment> = journal.amendments.iter().collect();
+        in_order.sort_by_key(|amendment| (amendment.at.day, amendment.at.entry.start));
         let mut by_record: FxHashMap<_, Vec<&Amendment>> = FxHashMap::default();
-        for amendment in &journal.amendments {
+        for amendment in in_order {
             if let (Some(kind), Some(day), Some(block)) = (amendment.kind, amendment.day, amendment.block.id) {
                 by_record.entry((kind, day.value, block)).or_default().push(amendment);
             }
-        }
-        for list in by_record.values_mut() {
-            list.sort_by_key(|amendment| (amendment.at.day, amendment.at.entry.start));
         }
         Self { by_record }
     }

@@ -45,27 +45,32 @@ fn reading_grows_with_the_history_and_no_faster() {
     if !git_is_there() {
         return;
     }
-    let fastest = |commits: usize| -> Duration {
-        let made = long(commits);
-        let time = || {
-            let start = Instant::now();
-            let (sources, found) = histories(&[made.path().to_path_buf()], Counting::All);
-            let took = start.elapsed();
-            assert_eq!(found[0].commits().len(), commits);
-            let changed = sources.iter().flat_map(|(_, source)| {
-                let base = source.base();
-                let entries = foliary::syntax::split_entries(source.text());
-                entries.into_iter().map(move |entry| Span::new(base + entry.start as u32, base + entry.end as u32))
-            });
-            let trails: Vec<_> = changed.filter_map(|span| found[0].of(span)).collect();
-            assert_eq!(trails.len(), commits);
-            assert_eq!(trails.iter().filter(|trail| !trail.changes.is_empty()).count(), commits / 10);
-            took
-        };
-        (0..3).map(|_| time()).min().unwrap()
+    let (short, long) = (long(1_000), long(4_000));
+    let took = |made: &Made, commits: usize| -> Duration {
+        let start = Instant::now();
+        let (sources, found) = histories(&[made.path().to_path_buf()], Counting::All);
+        let took = start.elapsed();
+        assert_eq!(found[0].commits().len(), commits);
+        let spans = sources.iter().flat_map(|(_, source)| {
+            let base = source.base();
+            let entries = foliary::syntax::split_entries(source.text());
+            entries.into_iter().map(move |entry| Span::new(base + entry.start as u32, base + entry.end as u32))
+        });
+        let trails: Vec<_> = spans.filter_map(|span| found[0].of(span)).collect();
+        assert_eq!(trails.len(), commits);
+        assert_eq!(trails.iter().filter(|trail| !trail.changes.is_empty()).count(), commits / 10);
+        took
     };
-    let (short, long) = (fastest(1_000), fastest(4_000));
-    assert!(long < short * 8 + Duration::from_millis(50), "1,000 commits take {short:?}, 4,000 take {long:?}");
+    // The machine may be busy with other tests for a while; what grows too fast does so every time.
+    let mut met = Vec::new();
+    for _ in 0..10 {
+        met.push((took(&short, 1_000), took(&long, 4_000)));
+        let fastest = |part: fn(&(Duration, Duration)) -> Duration| met.iter().map(part).min().unwrap();
+        if met.len() >= 3 && fastest(|pair| pair.1) < fastest(|pair| pair.0) * 8 {
+            return;
+        }
+    }
+    panic!("1,000 and 4,000 commits take {met:?}");
 }
 
 /// A journal of records that are much alike, and in how many commits, of which lines of it, it came about.
