@@ -5,7 +5,10 @@ use serde::Serialize;
 
 use super::book::Book;
 use super::words::{count, day, sentence};
+use crate::duty::{Asked, Duties, concerned};
 use crate::journal::{Approval, MaterialId};
+use crate::rulebook::Demand;
+use crate::season::SprayFacts;
 
 /// An approval of a material.
 #[derive(Clone, Debug, Serialize)]
@@ -34,8 +37,8 @@ pub struct Standing {
 /// The approvals of every material, in the order of time.
 pub(super) struct Approvals<'a> {
     by_material: Vec<Vec<&'a Approval>>,
-    /// Whether the farm keeps approvals, or has ground that needs them: only then is one missed.
-    pub(super) kept: bool,
+    /// The rules that ask for approval before use.
+    rules: Vec<Asked<'a>>,
 }
 
 impl<'a> Approvals<'a> {
@@ -53,8 +56,20 @@ impl<'a> Approvals<'a> {
         for list in &mut by_material {
             list.sort_by_key(|approval| (approval.at.day, approval.at.entry.start));
         }
-        let kept = !journal.approvals.is_empty() || book.blocks().any(|block| journal.block(block).certified.is_some());
-        Self { by_material, kept }
+        let asks = |demand: &Demand| matches!(demand, Demand::ApprovedInput).then_some(());
+        let rules = Duties::new(book.season).of_kind(asks).map(|(asked, ())| asked).collect();
+        Self { by_material, rules }
+    }
+
+    /// Whether any rulebook of the farm asks for approvals.
+    pub(super) fn judged(&self) -> bool {
+        !self.rules.is_empty()
+    }
+
+    /// Whether a material in a tank needs an approval: only where a rule that held that day says so.
+    pub(super) fn asked(&self, book: &Book<'_>, facts: &SprayFacts, id: MaterialId) -> bool {
+        let asks = |rule: &Asked<'_>| rule.holds_for(book.season, facts) && concerned(book.season, id, &rule.rule.when);
+        self.rules.iter().any(asks)
     }
 
     /// The approvals of a material.
@@ -69,15 +84,22 @@ impl<'a> Approvals<'a> {
         self.by_material[id.index()].iter().map(one).collect()
     }
 
-    /// How uses on some days, in the order of time, stand against the approvals of a material.
-    pub(super) fn standing(&self, id: MaterialId, uses: &[NaiveDate]) -> Standing {
+    /// How a material stands: its first use of all, and the days of the uses for which approval is asked, in the order of
+    /// time.
+    pub(super) fn standing(&self, id: MaterialId, first: Option<NaiveDate>, uses: &[NaiveDate]) -> Standing {
         let approvals = &self.by_material[id.index()];
-        let Some(&first) = uses.first() else {
-            let words = if approvals.is_empty() { "Not used; no approval recorded" } else { "Not used" };
-            return Standing { words: words.to_string(), mark: false };
+        let plain = |words: String| Standing { words, mark: false };
+        let begins = approvals.first().map(|approval| approval.at.day);
+        let Some(&judged) = uses.first() else {
+            return plain(match (first, begins) {
+                (None, None) => "Not used; no approval recorded".to_string(),
+                (None, Some(_)) => "Not used".to_string(),
+                (Some(_), Some(begins)) => format!("Approved {}", day(begins)),
+                (Some(_), None) => "No approval recorded; not used where one is asked for".to_string(),
+            });
         };
-        let Some(begins) = approvals.first().map(|approval| approval.at.day) else {
-            return Standing { words: format!("No approval recorded; first used {}", day(first)), mark: self.kept };
+        let Some(begins) = begins else {
+            return Standing { words: format!("No approval recorded; used {}", day(judged)), mark: true };
         };
         // Held until: an approval without an end holds from its day on. Both lists are in the order of time.
         let (mut given, mut holds): (usize, Option<Option<NaiveDate>>) = (0, None);
@@ -112,7 +134,7 @@ impl<'a> Approvals<'a> {
         }
         if said.is_empty() {
             return Standing {
-                words: format!("Approved {}, before its first use {}", day(begins), day(first)),
+                words: format!("Approved {}, before its first use {}", day(begins), day(judged)),
                 mark: false,
             };
         }

@@ -3,9 +3,10 @@
 use std::collections::HashSet;
 
 use super::book::Book;
+use super::evidence::signatures;
 use super::record::written;
 use super::record_parts::{parties, per_area, sprayer, water, weather};
-use super::words::{self, clock, day, list, stated};
+use super::words::{clock, day, list, stated};
 use crate::duty::bbch;
 use crate::journal::{Block, ContentShare, Material, MaterialId, Person, PersonId, Reading, Ref, Spray};
 use crate::quantity::{Amount, Unit, show};
@@ -230,13 +231,7 @@ impl Speaker<'_, '_> {
     }
 
     fn signed(&self) -> Option<String> {
-        let signed = self.spray.signed.iter().map(|signed| {
-            let time = signed.clock.map(|clock| clock.local.format(" %H:%M").to_string()).unwrap_or_default();
-            let by = self.book.people(&signed.by).map(|by| format!("{by}, ")).unwrap_or_default();
-            format!("{by}{}{time}", words::day(signed.day))
-        });
-        let signed: Vec<String> = signed.collect();
-        (!signed.is_empty()).then(|| signed.join("; "))
+        signatures(self.book, &self.spray.signed)
     }
 }
 

@@ -117,7 +117,7 @@ pub fn inputs(book: &Book<'_>) -> Inputs {
     let marked = inputs.iter().filter(|input| input.standing.mark).count();
     Inputs {
         head: Head::new(book),
-        opening: opening(&inputs, marked, approvals.kept),
+        opening: opening(&inputs, marked, approvals.judged()),
         marked,
         table: input_table(book, &inputs),
         inputs,
@@ -126,17 +126,17 @@ pub fn inputs(book: &Book<'_>) -> Inputs {
     }
 }
 
-fn opening(inputs: &[Input], marked: usize, kept: bool) -> String {
+fn opening(inputs: &[Input], marked: usize, judged: bool) -> String {
     if inputs.is_empty() {
         return "No material was used or received".to_string();
     }
     let all = count(inputs.len(), "material", "materials");
     let used = inputs.iter().filter(|input| input.first_use.is_some()).count();
     let marked = match marked {
-        0 if !kept => "no approval of any is recorded".to_string(),
-        0 => "each used one was approved before its first use".to_string(),
-        1 => "1 was used without an approval that held on the day".to_string(),
-        many => format!("{many} were used without an approval that held on the day"),
+        0 if !judged => "no rulebook that the farm has taken on asks for approvals".to_string(),
+        0 => "each was approved before it went where approval is asked for".to_string(),
+        1 => "1 went where approval is asked for without one that held on the day".to_string(),
+        many => format!("{many} went where approval is asked for without one that held on the day"),
     };
     if used == 0 { format!("{all} received, none used") } else { format!("{all}, {used} used; {marked}") }
 }
@@ -154,6 +154,11 @@ fn input(
     let first = moves.iter().find(|one| !matches!(one.cause, Cause::Counted | Cause::Discarded));
     first?;
     let uses: Vec<NaiveDate> = moves.iter().filter(|one| one.cause.is_use()).map(|one| one.day).collect();
+    let judged: Vec<NaiveDate> = moves
+        .iter()
+        .filter(|one| matches!(one.cause, Cause::Sprayed(facts) if approvals.asked(book, facts, id)))
+        .map(|one| one.day)
+        .collect();
     let used_on = uses.first().copied().zip(uses.last().copied());
     let material = journal.material(id);
     let (brewed, in_batches) = into_batches(book, id, &moves);
@@ -180,7 +185,7 @@ fn input(
         sprayed: told(sprayed),
         brewed: told(&brewed),
         short: short(sprayed, &brewed),
-        standing: approvals.standing(id, &uses),
+        standing: approvals.standing(id, uses.first().copied(), &judged),
         approvals: approvals.of(book, id),
         batches: supply.batches_of(book, id),
         arrivals,

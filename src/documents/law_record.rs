@@ -6,6 +6,7 @@ use super::amended::{Amended, amendments};
 use super::book::Book;
 use super::digest::{Digest, entry_lines};
 use super::element_values::{Said, said};
+use super::evidence::signatures;
 use super::keeping::{KeptView, kept_longest, kept_under};
 use super::record::written;
 use super::words::{self, day, list, moment};
@@ -38,6 +39,8 @@ pub struct LawRecord {
     pub also: Option<String>,
     /// When it was written down.
     pub entered: Option<String>,
+    /// Who signed it, and when.
+    pub signed: Option<String>,
     /// By when it had to be, and whether it was.
     pub deadlines: Vec<Deadline>,
     /// Until when it is kept, by the longest of all rulebooks and the farm itself.
@@ -135,6 +138,7 @@ pub(super) fn law_record(
             let by = written.by.map(|by| format!(", by {by}")).unwrap_or_default();
             format!("{}, {}{by}", written.on, written.after)
         }),
+        signed: signatures(book, &spray.signed),
         deadlines: deadlines(book, duties, facts, name),
         kept: kept_longest(book, duties, facts),
         kept_here: kept_under(duties, facts, name),

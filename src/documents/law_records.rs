@@ -135,7 +135,7 @@ fn left(book: &Book<'_>, duties: &Duties<'_>, rulebook: &Rulebook, facts: &Spray
     } else if !rulebook.rules.iter().any(asks) {
         "no rule about records was in force that day"
     } else {
-        "by what the journal says of block, crop, people and products, no rule about records holds"
+        "its rules about records hold for other blocks, crops, people or products"
     };
     LeftOut { date: day(on), ground: book.ground(&spray.ground), tank: tank(book, facts), why }
 }

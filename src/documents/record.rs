@@ -6,6 +6,7 @@ use serde::Serialize;
 use super::amended::{Amended, amendments};
 use super::book::Book;
 use super::digest::{Digest, entry_lines};
+use super::evidence::signatures;
 use super::findings::FindingView;
 use super::notes::notes;
 use super::past::{Past, past};
@@ -94,6 +95,8 @@ pub struct Record {
     pub entered: Option<Written>,
     /// What git shows of it; absent where git was not looked at.
     pub past: Option<Past>,
+    /// Who signed it, and when.
+    pub signed: Option<String>,
     /// Corrections.
     pub amendments: Vec<Amended>,
     /// Findings about it, accepted ones included.
@@ -182,6 +185,7 @@ pub(super) fn record(book: &Book<'_>, facts: &SprayFacts, number: usize, of: usi
         leftover,
         entered: spray.entered.as_ref().map(|entered| written(book, entered, spray.at.day)),
         past: past(book, spray.at.entry.start, spray.at.day, (!facts.end_assumed).then_some(facts.end)),
+        signed: signatures(book, &spray.signed),
         amendments: amendments(book, spray),
         findings: book.findings_at(spray.at.entry).into_iter().map(|finding| FindingView::new(book, finding)).collect(),
         notes: notes(book, &spray.notes),

@@ -4,7 +4,7 @@
 use chrono::{Days, NaiveDate};
 use foliary::finding::{Finding, Level};
 use foliary::report::{Format, Options, render};
-use foliary::rulebook::{Demand, Element, Known, LabelLimit, Rule, Rulebook, Shelf, When};
+use foliary::rulebook::{Demand, Element, Known, LabelLimit, Rule, Rulebook, Shelf, TimeSpan, When};
 use foliary::text::Sources;
 use foliary::{Farm, check_farm};
 
@@ -15,9 +15,18 @@ pub(super) struct Complete<'r> {
     pub(super) when: &'r When,
     pub(super) day: NaiveDate,
     pub(super) without: Option<Element>,
+    /// For how many years the farm keeps its records.
+    pub(super) keep: u32,
+    /// How many days after the spray the record is written down.
+    pub(super) entered_after: u64,
 }
 
-impl Complete<'_> {
+impl<'r> Complete<'r> {
+    /// The farm of a rule, on a day.
+    pub(super) fn of(book: &'r Rulebook, rule: &'r Rule, day: NaiveDate) -> Self {
+        Self { book, when: &rule.when, day, without: None, keep: 10, entered_after: 0 }
+    }
+
     fn has(&self, element: Element) -> bool {
         self.without != Some(element)
     }
@@ -49,7 +58,7 @@ impl Complete<'_> {
         self.line(text, &[], "timezone America/Boise");
         self.line(text, &[], "units metric");
         self.line(text, &[], &format!("rulebook {}", self.book.name));
-        self.line(text, &[], "keep 10 years");
+        self.line(text, &[], &format!("keep {} year{}", self.keep, if self.keep == 1 { "" } else { "s" }));
         self.line(text, &[E::Owner], "owner Ada Quill");
         self.line(text, &[E::OwnerAddress], "address 12 Mill Lane, Larkspur Bend");
         self.line(text, &[E::OwnerContact], "contact 555 0100");
@@ -160,7 +169,11 @@ impl Complete<'_> {
             &[E::Evidence],
             &format!("evidence plan of {}", self.day.checked_sub_days(Days::new(20)).unwrap()),
         );
-        self.line(text, &[E::Entered], &format!("entered {} 07:20 by t-marsh", self.day));
+        self.line(
+            text,
+            &[E::Entered],
+            &format!("entered {} 07:20 by t-marsh", self.day.checked_add_days(Days::new(self.entered_after)).unwrap()),
+        );
         self.line(text, &[E::Signed], &format!("signed by t-marsh on {} 07:25", self.day));
         text.push_str("\npost creek-pear\n    up sheet at 07:18\n");
     }
@@ -196,7 +209,7 @@ fn a_complete_record_raises_nothing_and_without_an_element_exactly_that() {
         for rule in &book.rules {
             let Demand::Elements(elements) = &rule.demand else { continue };
             let day = day_of(rule);
-            let (found, shown) = Complete { book, when: &rule.when, day, without: None }.findings();
+            let (found, shown) = Complete::of(book, rule, day).findings();
             assert!(found.is_empty(), "{}: complete\n{shown}", rule.id);
             // The day of the page cannot be left out.
             for &element in elements.iter().filter(|element| **element != Element::Date) {
@@ -204,7 +217,7 @@ fn a_complete_record_raises_nothing_and_without_an_element_exactly_that() {
                 if element == Element::Licence && rule.when.licensed == Some(true) {
                     continue;
                 }
-                let (found, shown) = Complete { book, when: &rule.when, day, without: Some(element) }.findings();
+                let (found, shown) = Complete { without: Some(element), ..Complete::of(book, rule, day) }.findings();
                 let codes: Vec<&str> = found.iter().map(|finding| finding.code).collect();
                 if let Some((_, code)) = ELSEWHERE.iter().find(|(known, _)| *known == element) {
                     assert_eq!(codes, [*code], "{}: {}\n{shown}", rule.id, element.name());
@@ -236,7 +249,7 @@ fn a_rule_holds_on_its_first_and_last_day_and_on_no_other() {
             };
             let named = |day: Option<NaiveDate>| {
                 let (found, _) =
-                    Complete { book, when: &rule.when, day: day.unwrap(), without: Some(element) }.findings();
+                    Complete { without: Some(element), ..Complete::of(book, rule, day.unwrap()) }.findings();
                 found.iter().any(|finding| {
                     finding.code == "record-incomplete"
                         && finding.working.iter().any(|line| line.contains(&format!("{} (", rule.citation)))
@@ -253,4 +266,51 @@ fn a_rule_holds_on_its_first_and_last_day_and_on_no_other() {
         }
     }
     assert!(seen > 5, "{seen} first and last days");
+}
+
+#[test]
+fn a_record_made_on_the_last_day_is_in_time_and_a_day_later_is_late() {
+    let mut seen = 0;
+    for (book, _) in Shelf::shipped().all() {
+        for rule in &book.rules {
+            let within = match &rule.demand {
+                Demand::Deadline(within) | Demand::MachineReadable(within) => *within,
+                _ => continue,
+            };
+            let days = match within {
+                TimeSpan::SameDay => 0,
+                TimeSpan::Days(days) => u64::from(days),
+                // The record is written down five minutes after the end's time of day.
+                TimeSpan::Seconds(seconds) => u64::try_from(seconds).unwrap() / 86_400 - 1,
+            };
+            let names = |entered_after: u64| {
+                let (found, shown) = Complete { entered_after, ..Complete::of(book, rule, day_of(rule)) }.findings();
+                assert!(found.iter().all(|finding| finding.code == "record-late"), "{}\n{shown}", rule.id);
+                found.iter().any(|finding| finding.source.as_ref().unwrap().contains(&rule.citation))
+            };
+            assert!(!names(days), "{}: {} is in time", book.name, rule.id);
+            assert!(names(days + 1), "{}: {} is late", book.name, rule.id);
+            seen += 1;
+        }
+    }
+    assert!(seen > 5, "{seen} deadlines");
+}
+
+#[test]
+fn keeping_for_a_year_less_than_asked_is_too_short() {
+    let mut seen = 0;
+    for (book, _) in Shelf::shipped().all() {
+        for rule in &book.rules {
+            let Demand::Keep(asked) = &rule.demand else { continue };
+            let names = |keep: u32| {
+                let (found, shown) = Complete { keep, ..Complete::of(book, rule, day_of(rule)) }.findings();
+                assert!(found.iter().all(|finding| finding.code == "kept-too-short"), "{}\n{shown}", rule.id);
+                found.iter().any(|finding| finding.source.as_ref().unwrap().contains(&rule.citation))
+            };
+            assert!(!names(asked.years), "{}: {}", book.name, rule.id);
+            assert!(names(asked.years - 1), "{}: {}", book.name, rule.id);
+            seen += 1;
+        }
+    }
+    assert!(seen > 8, "{seen} times of keeping");
 }
