@@ -57,8 +57,8 @@ const FIGHTS: &[&str] = &[
 const FEEDS: &[&str] = &[
     "biostimulant",
     "calcium",
-    "colour",
     "color",
+    "colour",
     "deficiency",
     "feed",
     "feeding",
@@ -70,8 +70,8 @@ const FEEDS: &[&str] = &[
     "nutrient",
     "nutrients",
     "nutrition",
-    "vigour",
     "vigor",
+    "vigour",
 ];
 
 /// Whether a spray was against a pest, a disease or weeds, by its target and the words of its reason.
