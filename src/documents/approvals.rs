@@ -61,15 +61,16 @@ impl<'a> Approvals<'a> {
         Self { by_material, rules }
     }
 
-    /// Whether any rulebook of the farm asks for approvals.
+    /// Whether any rulebook of the farm asks for approvals, or it keeps them all the same.
     pub(super) fn judged(&self) -> bool {
-        !self.rules.is_empty()
+        !self.rules.is_empty() || self.by_material.iter().any(|approvals| !approvals.is_empty())
     }
 
-    /// Whether a material in a tank needs an approval: only where a rule that held that day says so.
+    /// Whether a material in a tank needs an approval: only where a rule that held that day says so. A farm without any such
+    /// rule that keeps approvals all the same has the uses of what it has approved held against them.
     pub(super) fn asked(&self, book: &Book<'_>, facts: &SprayFacts, id: MaterialId) -> bool {
         let asks = |rule: &Asked<'_>| rule.holds_for(book.season, facts) && concerned(book.season, id, &rule.rule.when);
-        self.rules.iter().any(asks)
+        self.rules.iter().any(asks) || self.rules.is_empty() && !self.by_material[id.index()].is_empty()
     }
 
     /// The approvals of a material.

@@ -133,10 +133,10 @@ fn opening(inputs: &[Input], marked: usize, judged: bool) -> String {
     let all = count(inputs.len(), "material", "materials");
     let used = inputs.iter().filter(|input| input.first_use.is_some()).count();
     let marked = match marked {
-        0 if !judged => "no rulebook that the farm has taken on asks for approvals".to_string(),
-        0 => "each was approved before it went where approval is asked for".to_string(),
-        1 => "1 went where approval is asked for without one that held on the day".to_string(),
-        many => format!("{many} went where approval is asked for without one that held on the day"),
+        0 if !judged => "no approvals are recorded, and no rulebook taken on asks for any".to_string(),
+        0 => "none was used without an approval where one is asked for".to_string(),
+        1 => "1 was used without an approval that held on the day".to_string(),
+        many => format!("{many} were used without an approval that held on the day"),
     };
     if used == 0 { format!("{all} received, none used") } else { format!("{all}, {used} used; {marked}") }
 }

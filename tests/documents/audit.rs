@@ -37,12 +37,28 @@ fn uses_are_held_against_the_approvals() {
         .collect();
     let expected = [
         ("Copper salt 25", "1 use before the first approval: used 1 April 2026, approved 15 April 2026", true),
-        ("Cultured whey", "No approval recorded; first used 1 May 2026", true),
+        ("Cultured whey", "No approval recorded; not used where one is asked for", false),
         ("Kelp extract", "1 use after the approval had ended, first 10 July 2026", true),
-        ("Whole milk", "No approval recorded; first used 10 March 2026", true),
+        ("Whole milk", "No approval recorded; not used where one is asked for", false),
     ];
     assert_eq!(said, expected);
-    assert_eq!(list.opening, "4 materials, 4 used; 4 were used without an approval that held on the day");
+    assert_eq!(list.opening, "4 materials, 4 used; 2 were used without an approval that held on the day");
+}
+
+#[test]
+fn a_missing_approval_is_marked_where_a_rule_asks_for_one() {
+    let text = "farm f\n    rulebook us-organic\nblock b\n    area 1 acre\n    certified organic\nblock c\n    area 1 acre\n\
+        material m\n    form liquid\nmaterial n\n    form liquid\n2026-05-01\nspray b\n    put m 1 gal per 100 gal\n    \
+        volume 10 gal\nspray c\n    put n 1 gal per 100 gal\n    volume 10 gal\n";
+    let (list, _) = views(text, &Scope::default());
+    let said: Vec<(&str, bool)> =
+        list.inputs.iter().map(|input| (input.standing.words.as_str(), input.standing.mark)).collect();
+    let expected = [
+        ("No approval recorded; used 1 May 2026", true),
+        ("No approval recorded; not used where one is asked for", false),
+    ];
+    assert_eq!(said, expected);
+    assert_eq!(list.opening, "2 materials, 2 used; 1 was used without an approval that held on the day");
 }
 
 #[test]
@@ -55,7 +71,7 @@ fn an_approval_in_time_is_no_mark_and_none_is_missed_where_none_are_kept() {
     let text = "farm f\nblock b\n    area 1 acre\nmaterial m\n    form liquid\n2026-05-01\nspray b\n    put m 1 gal per 100 gal\n    volume 10 gal\n";
     let (list, _) = views(text, &Scope::default());
     assert_eq!(list.marked, 0);
-    assert_eq!(list.opening, "1 material, 1 used; no approval of any is recorded");
+    assert_eq!(list.opening, "1 material, 1 used; no approvals are recorded, and no rulebook taken on asks for any");
 }
 
 #[test]

@@ -98,7 +98,7 @@ fn a_spray_outside_the_rules_is_listed_with_the_reason() {
     let why = |rulebook: &str| -> Vec<(String, &str)> {
         under(&views, rulebook).left_out.iter().map(|spray| (spray.date.clone(), spray.why)).collect()
     };
-    let no_rule = "by what the journal says of block, crop, people and products, no rule about records holds";
+    let no_rule = "its rules about records hold for other blocks, crops, people or products";
     assert_eq!(
         why("us-organic"),
         [
