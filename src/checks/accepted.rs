@@ -15,9 +15,10 @@ pub(super) fn mark(season: &Season<'_>, findings: &mut Vec<Finding>) {
     for finding in findings.iter_mut() {
         let at = finding.span();
         for (accept, answered) in in_entry(&mut accepts, at) {
-            if season.words(accept.code) == finding.code {
+            let reason = season.words(accept.reason).to_string();
+            let fits = finding.accept_by.as_ref().is_none_or(|words| reason.starts_with(words.as_str()));
+            if season.words(accept.code) == finding.code && fits {
                 *answered = true;
-                let reason = season.words(accept.reason).to_string();
                 finding.accepted = Some(Accepted { reason, span: accept.reason });
             }
         }

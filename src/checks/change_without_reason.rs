@@ -1,7 +1,9 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, changed};
-use crate::finding::Level;
+use rustc_hash::FxHashMap;
+
+use super::{Check, Findings, changed, scene};
+use crate::finding::{Finding, Level};
 use crate::season::{Explained, Season, Tracked, tracked};
 
 pub(super) const CHECK: Check = Check {
@@ -13,26 +15,49 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {
+    let Some(history) = season.history else { return };
+    // What was done to many records at once, such as another name for a block, is one slip.
+    let mut told: FxHashMap<Vec<String>, usize> = FxHashMap::default();
+    let mut reports: Vec<(Finding, usize)> = Vec::new();
     for record in tracked(season) {
         // A change after signing is told of by itself.
         let open = |known: &&Explained<'_>| known.asks && known.by.is_none() && !known.unsigned;
         let open: Vec<&Explained<'_>> = record.changes.iter().filter(open).collect();
-        if !open.is_empty() {
-            report(season, &record, &open, found);
+        if open.is_empty() {
+            continue;
         }
+        let words: Vec<String> = open.iter().map(|known| changed::told(history, known.change)).collect();
+        match told.get(&words) {
+            Some(&first) => reports[first].1 += 1,
+            None => {
+                told.insert(words.clone(), reports.len());
+                reports.push((finding(season, &record, &open, words, found), 0));
+            }
+        }
+    }
+    for (finding, more) in reports {
+        found.add(match more {
+            0 => finding,
+            more => finding.working(format!("the same was done to {}", scene::count(more, "other record"))),
+        });
     }
 }
 
-fn report(season: &Season<'_>, record: &Tracked<'_>, open: &[&Explained<'_>], found: &mut Findings) {
-    let Some(history) = season.history else { return };
+fn finding(
+    season: &Season<'_>,
+    record: &Tracked<'_>,
+    open: &[&Explained<'_>],
+    words: Vec<String>,
+    found: &Findings,
+) -> Finding {
     let times = if open.len() == 1 { String::new() } else { format!(" {} times", open.len()) };
     let headline = format!(
         "{} was changed{times} after it was entered, and no amendment says why",
         changed::named(season, record)
     );
     let mut finding = found.finding(record.line, headline).here("this record");
-    for known in open {
-        finding = finding.working(changed::told(history, known.change));
+    for line in words {
+        finding = finding.working(line);
     }
     let help = match (record.kind, record.blocks.first()) {
         (Some(kind), Some(&block)) => format!(
@@ -44,5 +69,5 @@ fn report(season: &Season<'_>, record: &Tracked<'_>, open: &[&Explained<'_>], fo
         ),
         _ => format!("say why here with `accept {}`", CHECK.code),
     };
-    found.add(finding.help(help));
+    finding.help(help)
 }

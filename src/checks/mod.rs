@@ -45,6 +45,7 @@ mod fit_test_lapsed;
 mod future_date;
 mod harvest_in_interval;
 mod hidden_character;
+mod history_cut_off;
 mod impossible_weather;
 mod input_not_approved;
 mod kept_too_close;
@@ -169,6 +170,7 @@ pub static CHECKS: &[Check] = &[
     change_without_reason::CHECK,
     changed_after_signing::CHECK,
     record_removed::CHECK,
+    history_cut_off::CHECK,
     accept_of_nothing::CHECK,
     empty_spray::CHECK,
     rate_outside_range::CHECK,

@@ -29,6 +29,8 @@ enum How {
     TargetAlone,
     /// By the words of the reason.
     Reason,
+    /// By the target of the spray, while everything in the tank says by its own `purpose` that it is for something else.
+    NothingFor,
 }
 
 /// A spray with what it should not be used for.
@@ -75,14 +77,18 @@ fn run(season: &Season<'_>, found: &mut Findings) {
 /// What in a spray is used against something and should not be.
 fn misuses<'s>(season: &Season<'_>, facts: &'s SprayFacts, asked: Asked<'s>, statuses: &[Status]) -> Vec<Misuse<'s>> {
     let journal = season.journal;
-    let (mut own, mut rest): (Vec<MaterialId>, Vec<MaterialId>) = (Vec::new(), Vec::new());
+    let (mut own, mut rest, mut aside): (Vec<MaterialId>, Vec<MaterialId>, Vec<MaterialId>) = Default::default();
     // Whether something in the tank is meant for it, or may be.
     let mut meant = false;
     for id in facts.doses.iter().map(|dose| dose.material) {
         let material = journal.material(id);
         let purpose = own_purpose(material);
         match material.status() {
-            _ if purpose == Against::No => {}
+            Some(status) if purpose == Against::No => {
+                meant |= MEANT.contains(&status);
+                aside.push(id);
+            }
+            _ if purpose == Against::No => aside.push(id),
             None => meant = true,
             Some(status) if statuses.contains(&status) && concerned(season, id, &asked.rule.when) => {
                 if purpose == Against::Yes { own.push(id) } else { rest.push(id) }
@@ -96,10 +102,15 @@ fn misuses<'s>(season: &Season<'_>, facts: &'s SprayFacts, asked: Asked<'s>, sta
     if meant || !own.is_empty() || !rest.is_empty() && !scene::tank_known(season, spray) {
         rest.clear();
     }
-    if own.is_empty() && rest.is_empty() || !asked.holds_for(season, facts) {
+    let nothing_for =
+        spray.target.is_some() && !meant && own.is_empty() && rest.is_empty() && scene::tank_known(season, spray);
+    if !nothing_for {
+        aside.clear();
+    }
+    if own.is_empty() && rest.is_empty() && aside.is_empty() || !asked.holds_for(season, facts) {
         return Vec::new();
     }
-    for list in [&mut own, &mut rest] {
+    for list in [&mut own, &mut rest, &mut aside] {
         list.sort_unstable();
         list.dedup();
     }
@@ -112,6 +123,9 @@ fn misuses<'s>(season: &Season<'_>, facts: &'s SprayFacts, asked: Asked<'s>, sta
             (None, _) => How::Reason,
         };
         found.push(Misuse { facts, asked, how, materials: rest });
+    }
+    if !aside.is_empty() {
+        found.push(Misuse { facts, asked, how: How::NothingFor, materials: aside });
     }
     found
 }
@@ -137,6 +151,14 @@ fn finding(season: &Season<'_>, found: &Findings, misuse: &Misuse<'_>) -> Findin
             );
             (purposes.first().map(|purpose| purpose.span), headline)
         }
+        (How::NothingFor, ids) => (
+            spray.target,
+            format!(
+                "the spray of {place} on {day} is against {}, and by its own `purpose` nothing in the tank is: {}",
+                target.unwrap_or("something"),
+                scene::materials(season, ids)
+            ),
+        ),
         (How::TargetAlone, _) => (
             spray.target,
             format!(
@@ -158,12 +180,12 @@ fn finding(season: &Season<'_>, found: &Findings, misuse: &Misuse<'_>) -> Findin
         ),
     };
     let mut finding = found.finding(at.unwrap_or(spray.at.line), headline);
-    if matches!(misuse.how, How::TargetAlone | How::Reason) {
+    if matches!(misuse.how, How::TargetAlone | How::Reason | How::NothingFor) {
         finding.level = Level::Warning;
     }
     if misuse.how == How::Own {
         finding = finding.label(spray.at.line, "first used here");
-    } else {
+    } else if misuse.how != How::NothingFor {
         finding = finding.working(
             "nothing else in the tank is registered or exempt for such use, by its `status` or its `registration`",
         );
@@ -174,7 +196,7 @@ fn finding(season: &Season<'_>, found: &Findings, misuse: &Misuse<'_>) -> Findin
         }
     }
     let help = match misuse.how {
-        How::TargetAlone => {
+        How::TargetAlone | How::NothingFor => {
             "if it only feeds the crop, no `target` belongs in the record; if it is meant against something, ask your adviser or the office that regulates pesticides before the next use"
         }
         _ => {

@@ -65,10 +65,13 @@ fn run(season: &Season<'_>, found: &mut Findings) {
 
 /// What a record lacks, each thing once, in the order in which the rulebooks ask.
 fn missing<'s>(duties: &Duties<'s>, facts: &SprayFacts) -> Vec<Missing<'s>> {
+    let unread = |lack: &Lack| duties.season.has_unread_line(lack.entry);
     let mut all: Vec<Missing<'s>> = Vec::new();
     for (asked, elements) in duties.of_spray(facts, elements) {
         for &element in elements {
-            for lack in lacks(duties.season, facts, element, &asked.rule.when) {
+            // What could not be read may be what is missing.
+            for lack in lacks(duties.season, facts, element, &asked.rule.when).into_iter().filter(|lack| !unread(lack))
+            {
                 match all.iter_mut().find(|missing| missing.lack == lack) {
                     Some(known) => known.asked.push(asked),
                     None => all.push(Missing { lack, asked: vec![asked] }),

@@ -42,8 +42,12 @@ fn report(history: &History, removed: &Removed, at: Span, found: &mut Findings) 
     for line in wording.lines() {
         finding = finding.working(changed::shortened(line));
     }
-    found.add(finding.help(
+    // All removed records are told of at the farm's line; an accept is for those of one day.
+    finding.accept_by = Some(wording.day.to_string());
+    found.add(finding.help(format!(
         "a record of an application may have to be kept for years, by law or by the certifier: put it back where it \
-         stood, and correct it there with an `amend` if it was wrong",
-    ));
+         stood, and correct it there with an `amend` if it was wrong; a record that should never have been, such as one \
+         written twice, is accepted in the `farm` entry: `accept record-removed {} why`",
+        wording.day
+    )));
 }

@@ -60,7 +60,7 @@ impl Check {
             .collect();
         let histories = histories(&loaded, &journals, !self.no_git);
         for ((farm, journal), history) in loaded.farms.iter().zip(&journals).zip(&histories) {
-            let season = Season::new(journal, &loaded.sources, Some(today(self.as_of)))
+            let season = Season::new(journal, &loaded.sources, Some(today(self.as_of, journal)))
                 .with_shelf(&farm.shelf)
                 .with_history(history);
             findings.extend(checks::run(&season));

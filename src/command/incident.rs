@@ -64,7 +64,8 @@ impl Incident {
             .collect();
         let (at, block) = self.place(&journals)?;
         let farm = &loaded.farms[at];
-        let season = Season::new(&journals[at], &loaded.sources, Some(today(self.as_of))).with_shelf(&farm.shelf);
+        let season =
+            Season::new(&journals[at], &loaded.sources, Some(today(self.as_of, &journals[at]))).with_shelf(&farm.shelf);
         let findings = checks::run(&season);
         let scope = Scope { from: Some(from), to: Some(to), ..Scope::default() };
         let book = Book::new(&season, &findings, &farm.files, &scope);

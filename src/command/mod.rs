@@ -21,6 +21,7 @@ use clap::{Parser, Subcommand};
 
 pub use load::{FarmFiles, LoadError, Loaded, load};
 
+use crate::journal::Journal;
 use crate::text::escape_hidden;
 
 /// Nothing wrong, or nothing graver than a warning.
@@ -130,12 +131,15 @@ fn day(words: &str) -> Result<NaiveDate, String> {
     words.parse().map_err(|_| "a day is written year-month-day, as 2026-05-14".to_string())
 }
 
-/// The day that counts as today: as given, or the clock's.
-fn today(as_of: Option<NaiveDate>) -> NaiveDate {
+/// The day that counts as today: as given, or by the clock where the farm lies.
+fn today(as_of: Option<NaiveDate>, journal: &Journal) -> NaiveDate {
     as_of.unwrap_or_else(|| {
         let seconds =
             std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH).map_or(0, |time| time.as_secs());
-        // A day ahead of the common time scale at most: a record made today anywhere is not in the future.
-        chrono::DateTime::from_timestamp(seconds as i64 + 14 * 3_600, 0).unwrap_or_default().date_naive()
+        let now = chrono::DateTime::from_timestamp(seconds as i64, 0).unwrap_or_default();
+        match journal.farm.as_ref().and_then(|farm| farm.zone) {
+            Some(zone) => now.with_timezone(&zone.value).date_naive(),
+            None => now.date_naive(),
+        }
     })
 }

@@ -90,7 +90,6 @@ impl Report {
         let forms = formats(&self.forms);
         let press = Press { templates: &templates, forms: &forms };
         let loaded = load(&self.paths)?;
-        let as_of = today(self.as_of);
         let journals: Vec<Journal> = loaded
             .farms
             .iter()
@@ -103,7 +102,7 @@ impl Report {
         let mut cards = Vec::new();
         let mut folders = BTreeSet::new();
         for (at, blocks) in chosen {
-            let season = Season::new(&journals[at], &loaded.sources, Some(as_of))
+            let season = Season::new(&journals[at], &loaded.sources, Some(today(self.as_of, &journals[at])))
                 .with_shelf(&loaded.farms[at].shelf)
                 .with_history(&histories[at]);
             let findings = checks::run(&season);

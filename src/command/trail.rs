@@ -81,7 +81,7 @@ impl Trail {
         let mut folders = BTreeSet::new();
         let mut errors = false;
         for (at, blocks) in chosen {
-            let season = Season::new(&journals[at], &loaded.sources, Some(today(self.as_of)))
+            let season = Season::new(&journals[at], &loaded.sources, Some(today(self.as_of, &journals[at])))
                 .with_shelf(&loaded.farms[at].shelf)
                 .with_history(&histories[at]);
             let findings = checks::run(&season);

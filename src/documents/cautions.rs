@@ -27,8 +27,13 @@ pub(super) fn cautions(book: &Book<'_>) -> Vec<String> {
         return lines;
     }
     let books = duties.adoptions.iter().map(|adoption| adoption.book);
-    let named: Vec<String> =
-        books.clone().map(|book| format!("{} (as set down on {})", book.title, day(book.set_down))).collect();
+    let named: Vec<String> = books
+        .clone()
+        .map(|book| {
+            let own = if book.own { "the farm's own file, " } else { "" };
+            format!("{} ({own}as set down on {})", book.title, day(book.set_down))
+        })
+        .collect();
     lines.push(format!(
         "What is asked of these records is what Foliary's files say of {}. Each rule shows how well it is known. Whether a record is complete by them is all that is checked: nothing here says that a spray was lawful.",
         list(&named),

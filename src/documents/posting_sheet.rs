@@ -178,7 +178,7 @@ pub(super) fn posting_sheet(book: &Book<'_>, wall: &Wall<'_>, facts: &SprayFacts
         start: phrases::moment(zone.written(session.start, false).0.local),
         end: session.end.map(|end| phrases::moment(zone.written(end, true).0.local)),
     };
-    let changes = sheets(book, facts.touched.iter().map(|touched| touched.block), spray.at.day);
+    let changes = sheets(book, facts);
     let open_error = |finding: &&Finding| finding.level == Level::Error && finding.accepted.is_none();
     let errors = book.findings_at(spray.at.entry).iter().any(open_error);
     let amendments = amendments(book, spray);

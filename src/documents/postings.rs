@@ -19,27 +19,21 @@ pub struct Notices {
     pub said: Vec<String>,
 }
 
-/// A sheet goes up on the day before a spray at the earliest, and two days after it at the latest.
-const UP: (u64, u64) = (1, 2);
+/// A notice goes up two days after a spray at the latest; signs may go up on the day before it.
+const UP: u64 = 2;
 /// What comes down later than that came down for another reason.
 const DOWN: u64 = 40;
 
-/// What was posted at some blocks, or for the whole farm, for a spray on a day: each putting up, and the first
-/// taking down after it. What went up earlier counts where it may still stand: signs do, and a sheet is about one
-/// spray.
-fn about<'j>(
-    logs: &[Log<'j>],
-    blocks: impl Iterator<Item = BlockId>,
-    sprayed: NaiveDate,
-    stands: bool,
-) -> Vec<Change<'j>> {
-    let earliest = sprayed.checked_sub_days(Days::new(UP.0)).unwrap_or(sprayed);
-    let latest = sprayed.checked_add_days(Days::new(UP.1)).unwrap_or(sprayed);
+/// The signs at some blocks, or for the whole farm, for a spray on a day: each putting up, and the first taking down after
+/// it. What went up earlier counts where it still stands.
+fn about<'j>(logs: &[Log<'j>], blocks: impl Iterator<Item = BlockId>, sprayed: NaiveDate) -> Vec<Change<'j>> {
+    let earliest = sprayed.checked_sub_days(Days::new(1)).unwrap_or(sprayed);
+    let latest = sprayed.checked_add_days(Days::new(UP)).unwrap_or(sprayed);
     let last_down = sprayed.checked_add_days(Days::new(DOWN)).unwrap_or(sprayed);
     let mut found = BTreeMap::new();
     for log in blocks.filter_map(|block| logs.get(block.index())).chain(logs.last()) {
         let first = log.partition_point(|change| change.on < earliest);
-        let stood = log[..first].last().filter(|change| stands && change.up).map(|_| first - 1);
+        let stood = log[..first].last().filter(|change| change.up).map(|_| first - 1);
         let mut up: Vec<Change<'j>> = Vec::new();
         for change in log[stood.unwrap_or(first)..].iter().take_while(|change| change.on <= last_down) {
             if change.up {
@@ -56,18 +50,30 @@ fn about<'j>(
     found.into_values().collect()
 }
 
-/// The sheets of a spray of some blocks on a day.
-pub(super) fn sheets<'b>(
-    book: &Book<'b>,
-    blocks: impl Iterator<Item = BlockId>,
-    sprayed: NaiveDate,
-) -> Vec<Change<'b>> {
-    about(book.season.board.logs(Notice::Sheet), blocks, sprayed, false)
+/// The sheet of a spray at each of its blocks: the first that went up from its day on and before the next spray's day, or
+/// the next in turn where the block was sprayed more than once that day; with its own taking down.
+pub(super) fn sheets<'b>(book: &Book<'b>, facts: &SprayFacts) -> Vec<Change<'b>> {
+    let season = book.season;
+    let day = facts.start.local.date();
+    let latest = day.checked_add_days(Days::new(UP)).unwrap_or(day);
+    let mut found = BTreeMap::new();
+    for touched in &facts.touched {
+        let others = &season.by_block[touched.block.index()];
+        let start = |at: usize| season.sprays[at].start.local.date();
+        let own = others.partition_point(|&at| start(at) < day);
+        let same = others[own..].iter().take_while(|&&at| start(at) == day);
+        let turn = same.clone().position(|&at| season.sprays[at].index == facts.index).unwrap_or(0);
+        let next = others.get(own + same.count()).and_then(|&at| start(at).pred_opt());
+        let up = season.board.sheets_of(touched.block, day, next.map_or(latest, |last| last.min(latest)));
+        let Some(stood) = up.get(turn.min(up.len().saturating_sub(1))) else { continue };
+        found.extend([Some(stood.up), stood.down].into_iter().flatten().map(|change| (order(&change), change)));
+    }
+    found.into_values().collect()
 }
 
 /// The warning signs of a spray of some blocks on a day.
 pub(super) fn signs<'b>(book: &Book<'b>, blocks: impl Iterator<Item = BlockId>, sprayed: NaiveDate) -> Vec<Change<'b>> {
-    about(book.season.board.logs(Notice::Signs), blocks, sprayed, true)
+    about(book.season.board.logs(Notice::Signs), blocks, sprayed)
 }
 
 /// The order of time: by day, then by clock where both have one on the day, then as written.
@@ -86,11 +92,11 @@ pub(super) fn notices(book: &Book<'_>, facts: &SprayFacts) -> Vec<Notices> {
     let asked_sheet = workers && needs().any(|needs| needs.sheet.is_some());
     let asked_signs = workers && needs().any(|needs| needs.signs.is_some());
     let sprayed = facts.spray(journal).at.day;
-    let both = [("Sheet", Notice::Sheet, asked_sheet, false), ("Warning signs", Notice::Signs, asked_signs, true)];
+    let blocks = facts.touched.iter().map(|touched| touched.block);
+    let both =
+        [("Sheet", sheets(book, facts), asked_sheet), ("Warning signs", signs(book, blocks, sprayed), asked_signs)];
     both.into_iter()
-        .map(|(notice, what, asked, stands)| {
-            let logs = book.season.board.logs(what);
-            let changes = about(logs, facts.touched.iter().map(|touched| touched.block), sprayed, stands);
+        .map(|(notice, changes, asked)| {
             (Notices { notice, said: changes.iter().map(|change| said(book, change)).collect() }, asked)
         })
         .filter(|(notices, asked)| *asked || !notices.said.is_empty())

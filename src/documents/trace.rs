@@ -164,8 +164,8 @@ fn ground(book: &Book<'_>, pick: &Harvest) -> Ground {
 /// What a trace gathers over its chains.
 #[derive(Default)]
 struct Gathered {
-    /// By material: in how many sprays, and the last day.
-    materials: BTreeMap<MaterialId, (usize, NaiveDate)>,
+    /// By material: in how many sprays, the last day, and whether any of them names no batch of it.
+    materials: BTreeMap<MaterialId, (usize, NaiveDate, bool)>,
     batches: Vec<BrewId>,
     short: usize,
 }
@@ -183,12 +183,17 @@ fn trace(book: &Book<'_>, supply: &Supply<'_>, picks: &[&Harvest]) -> Trace {
     let mut materials: Vec<(&str, MaterialId)> = gathered.materials.keys().map(|&id| (book.material(id), id)).collect();
     materials.sort_unstable();
     let one = |(name, id): (&str, MaterialId)| {
-        let (sprays, until) = gathered.materials[&id];
+        let (sprays, until, unnamed) = gathered.materials[&id];
+        let of_it = |batch: &&BrewId| batch_of(book, **batch) == Some(id);
+        let named = gathered.batches.iter().filter(of_it).map(|&batch| supply.named(book, batch));
+        let named: Vec<String> =
+            named.map(|one| format!("batch {} {} of {}", one.number, one.name, one.made)).collect();
         TracedMaterial {
             material: name.to_string(),
             registration: book.some_words(book.journal().material(id).registration),
             sprays,
-            from: supply.came_from(book, id, until),
+            // Where every spray says which batch, nothing else can have gone in.
+            from: if named.is_empty() || unnamed { supply.came_from(book, id, until) } else { named },
         }
     };
     Trace {
@@ -200,6 +205,11 @@ fn trace(book: &Book<'_>, supply: &Supply<'_>, picks: &[&Harvest]) -> Trace {
         batches: gathered.batches.iter().map(|&id| supply.named(book, id)).collect(),
         short: gathered.short,
     }
+}
+
+/// What a batch is of.
+fn batch_of(book: &Book<'_>, batch: BrewId) -> Option<MaterialId> {
+    book.journal().brew(batch).material.and_then(|material| material.id)
 }
 
 fn title(book: &Book<'_>, picks: &[&Harvest]) -> String {
@@ -286,8 +296,9 @@ fn sprayed(
         let interval = book.season.preharvest(id, book.season.crop(block));
         let short = interval.is_some_and(|interval| too_soon(book, facts, interval, began));
         gathered.short += usize::from(short);
-        let seen = gathered.materials.entry(id).or_insert((0, spray.at.day));
-        *seen = (seen.0 + 1, seen.1.max(spray.at.day));
+        let names = spray.batches.iter().any(|batch| batch.id.and_then(|batch| batch_of(book, batch)) == Some(id));
+        let seen = gathered.materials.entry(id).or_insert((0, spray.at.day, false));
+        *seen = (seen.0 + 1, seen.1.max(spray.at.day), seen.2 || !names);
         products.push(TracedProduct {
             material: book.material(id).to_string(),
             amount: amount.map(|amount| book.amount(amount)),

@@ -69,6 +69,7 @@ pub struct RemovedRecord {
 /// What git's history is, and is not. Common practice, no source.
 const LIMITS: &[&str] = &[
     "Names, days and times are what the computer of whoever made a commit said; anybody can set them to anything.",
+    "Changes of what stands behind the records (materials with their intervals, blocks, people, rulebooks) are not followed here: git itself shows them.",
     "A history can be rewritten as a whole, and a copy shows no more than was copied into it.",
     "What was changed before it was committed for the first time left no trace here.",
     "Nothing here proves who did what, or when. It shows what the repository holds, for whoever asks to compare it with other copies and with paper.",

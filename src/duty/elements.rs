@@ -16,6 +16,8 @@ pub struct Lack {
     pub of: Option<String>,
     /// The standing entry in which it belongs; in the spray itself where absent.
     pub standing: Option<Span>,
+    /// The whole entry in which it belongs.
+    pub entry: Span,
 }
 
 impl Lack {
@@ -84,7 +86,12 @@ impl Look<'_> {
                 let rig = spray.rig.and_then(|rig| rig.id).map(|rig| journal.rig(rig));
                 match rig {
                     Some(rig) if rig.method.is_none() => {
-                        vec![Lack { element, of: Some(rig.named.name.to_string()), standing: Some(rig.named.span) }]
+                        vec![Lack {
+                            element,
+                            of: Some(rig.named.name.to_string()),
+                            standing: Some(rig.named.span),
+                            entry: rig.named.entry,
+                        }]
                     }
                     _ => here(spray.rig.is_some()),
                 }
@@ -117,12 +124,13 @@ impl Look<'_> {
     }
 
     fn unless(&self, there: bool, element: Element) -> Vec<Lack> {
-        if there { Vec::new() } else { vec![Lack { element, of: None, standing: None }] }
+        if there { Vec::new() } else { vec![Lack { element, of: None, standing: None, entry: self.spray.at.entry }] }
     }
 
     fn farm(&self, element: Element, there: bool) -> Vec<Lack> {
-        let standing = self.season.journal.farm.as_ref().map(|farm| farm.named.span);
-        if there { Vec::new() } else { vec![Lack { element, of: None, standing }] }
+        let farm = self.season.journal.farm.as_ref().map(|farm| &farm.named);
+        let (standing, entry) = (farm.map(|named| named.span), farm.map_or(self.spray.at.entry, |named| named.entry));
+        if there { Vec::new() } else { vec![Lack { element, of: None, standing, entry }] }
     }
 
     fn materials(&self, element: Element, has: impl Fn(&Material) -> bool) -> Vec<Lack> {
@@ -130,7 +138,12 @@ impl Look<'_> {
         let asked = self.facts.doses.iter().filter(|dose| concerned(self.season, dose.material, self.when));
         let mut lacks: Vec<Lack> = Vec::new();
         for material in asked.map(|dose| journal.material(dose.material)).filter(|material| !has(material)) {
-            let lack = Lack { element, of: Some(material.named.name.to_string()), standing: Some(material.named.span) };
+            let lack = Lack {
+                element,
+                of: Some(material.named.name.to_string()),
+                standing: Some(material.named.span),
+                entry: material.named.entry,
+            };
             if !lacks.contains(&lack) {
                 lacks.push(lack);
             }
@@ -143,13 +156,17 @@ impl Look<'_> {
             (0..self.facts.doses.len()).filter(|&at| concerned(self.season, self.facts.doses[at].material, self.when));
         let without = asked.filter(|&at| !has(self.facts, at));
         let name = |at: usize| self.season.journal.material(self.facts.doses[at].material).named.name.to_string();
-        without.map(|at| Lack { element, of: Some(name(at)), standing: None }).collect()
+        without.map(|at| Lack { element, of: Some(name(at)), standing: None, entry: self.spray.at.entry }).collect()
     }
 
     fn blocks(&self, element: Element, has: impl Fn(&Block) -> bool) -> Vec<Lack> {
         let blocks = self.facts.touched.iter().map(|touched| self.season.journal.block(touched.block));
-        let lack =
-            |block: &Block| Lack { element, of: Some(block.named.name.to_string()), standing: Some(block.named.span) };
+        let lack = |block: &Block| Lack {
+            element,
+            of: Some(block.named.name.to_string()),
+            standing: Some(block.named.span),
+            entry: block.named.entry,
+        };
         blocks.filter(|block| !has(block)).map(lack).collect()
     }
 
@@ -160,6 +177,7 @@ impl Look<'_> {
             element,
             of: Some(person.named.name.to_string()),
             standing: Some(person.named.span),
+            entry: person.named.entry,
         };
         people.filter(|person| !has(person)).map(lack).collect()
     }
@@ -176,7 +194,12 @@ impl Look<'_> {
         }
         match known.first() {
             Some(person) => {
-                vec![Lack { element, of: Some(person.named.name.to_string()), standing: Some(person.named.span) }]
+                vec![Lack {
+                    element,
+                    of: Some(person.named.name.to_string()),
+                    standing: Some(person.named.span),
+                    entry: person.named.entry,
+                }]
             }
             None => Vec::new(),
         }

@@ -76,6 +76,10 @@ pub fn kept(duties: &Duties<'_>, facts: &SprayFacts, keep: Keep) -> Option<Kept>
     let ended = last_day(duties.season, facts);
     let (from, moves, without_reentry) = match keep.from {
         KeepFrom::Spray => (ended, false, false),
+        KeepFrom::Record => {
+            let entered = facts.spray(duties.season.journal).entered.as_ref().map(|entered| entered.day);
+            (entered.map_or(ended, |entered| entered.max(ended)), false, false)
+        }
         KeepFrom::Reentry => match facts.reentry {
             Some(hold) => (hold.until.local.date(), false, false),
             None => (ended, false, true),

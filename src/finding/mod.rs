@@ -76,6 +76,8 @@ pub struct Finding {
     pub source: Option<String>,
     /// A spelling that can be put right at a key press.
     pub edit: Option<Edit>,
+    /// Words that the reason of an accept must begin with: for findings of which many stand at one place.
+    pub accept_by: Option<String>,
     /// Set when the journal accepts the finding on purpose.
     pub accepted: Option<Accepted>,
 }
@@ -93,6 +95,7 @@ impl Finding {
             help: None,
             source: None,
             edit: None,
+            accept_by: None,
             accepted: None,
         }
     }

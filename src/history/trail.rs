@@ -42,7 +42,8 @@ pub struct Change {
     pub before: Arc<Wording>,
     /// What it says since.
     pub after: Arc<Wording>,
-    /// Whether it had been signed off, and kept that signature.
+    /// Whether the record had been signed off before the change, in this or an earlier wording: a signature that is taken
+    /// away or altered was given all the same.
     pub after_signing: bool,
 }
 
@@ -142,6 +143,11 @@ impl Tracer<'_> {
             }
         }
         changes.sort_by_key(|(commit, _)| *commit);
+        let mut signed = false;
+        for (_, change) in &mut changes {
+            signed |= change.before.signatures().next().is_some();
+            change.after_signing = signed;
+        }
         let changes = changes.into_iter().filter(|(commit, _)| self.counts(*commit)).map(|(_, change)| change);
         let wording = self.events.wordings[now as usize].clone();
         Some(Trail { wording, entered: self.entered(first?), changes: changes.collect() })
@@ -167,9 +173,7 @@ impl Tracer<'_> {
     fn change(&self, commit: usize, before: WordingId, after: WordingId) -> Change {
         let before = self.events.wordings[before as usize].clone();
         let after = self.events.wordings[after as usize].clone();
-        let signed = before.signatures().next().is_some();
-        let after_signing = signed && before.signatures().all(|line| after.signatures().any(|kept| kept == line));
-        Change { commit: (commit != WORKING).then_some(commit), before, after, after_signing }
+        Change { commit: (commit != WORKING).then_some(commit), before, after, after_signing: false }
     }
 
     /// Whether a joining of branches brought nothing of its own into a record: each line comes from one of them, and

@@ -200,6 +200,8 @@ pub struct Keep {
 pub enum KeepFrom {
     /// The day of the spray.
     Spray,
+    /// The day on which the record was made; of the spray where that is not written.
+    Record,
     /// The end of re-entry.
     Reentry,
     /// The end of the year of the record.
@@ -213,6 +215,7 @@ impl KeepFrom {
     pub const fn words(self) -> &'static str {
         match self {
             KeepFrom::Spray => "the application",
+            KeepFrom::Record => "the making of the record",
             KeepFrom::Reentry => "the end of re-entry",
             KeepFrom::YearEnd => "the end of the year of the record",
             KeepFrom::LastEntry => "the last entry",

@@ -37,6 +37,8 @@ pub struct Rulebook {
     pub rules: Vec<Rule>,
     /// What an extra caution on its documents says, in our own words.
     pub cautions: Vec<String>,
+    /// Whether it is a file of the farm's own rather than one that comes with the program.
+    pub own: bool,
 }
 
 /// What a rulebook is.

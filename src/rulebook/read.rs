@@ -84,6 +84,9 @@ struct RawWhen {
     label_limits: Option<String>,
 }
 
+/// More rules than any law has: what is longer is no rulebook, and would only take time.
+const MOST_RULES: usize = 2_000;
+
 /// Reads a rulebook. `file` is how its messages name it.
 ///
 /// # Errors
@@ -96,6 +99,9 @@ pub fn read(file: &str, text: &str) -> Result<Rulebook, RulebookTrouble> {
     };
     if !name_fits(&raw.name) || !raw.name.starts_with(|first: char| first.is_ascii_lowercase()) {
         return Err(whole(format!("its name `{}` is not made of lower-case letters, digits and hyphens", raw.name)));
+    }
+    if raw.rules.len() > MOST_RULES {
+        return Err(whole(format!("it has {} rules; no more than {MOST_RULES} are read", raw.rules.len())));
     }
     let mut rules: Vec<Rule> = Vec::with_capacity(raw.rules.len());
     for rule in raw.rules {
@@ -115,6 +121,7 @@ pub fn read(file: &str, text: &str) -> Result<Rulebook, RulebookTrouble> {
         citation: raw.citation,
         about: raw.about.trim().to_string(),
         cautions: raw.cautions,
+        own: false,
         rules,
     })
 }
@@ -137,6 +144,7 @@ const SORTS: &[(&str, Sort)] = &[("law", Sort::Law), ("scheme", Sort::Scheme), (
 const KNOWN: &[(&str, Known)] = &[("text", Known::Text), ("guidance", Known::Guidance), ("memory", Known::Memory)];
 const KEEPS: &[(&str, KeepFrom)] = &[
     ("spray", KeepFrom::Spray),
+    ("record", KeepFrom::Record),
     ("reentry", KeepFrom::Reentry),
     ("year-end", KeepFrom::YearEnd),
     ("last-entry", KeepFrom::LastEntry),

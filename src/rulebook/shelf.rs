@@ -58,7 +58,7 @@ impl Shelf {
     pub fn new(files: &[(String, String)]) -> Result<Self, RulebookTrouble> {
         let mut shelf = Self::default();
         for (file, text) in files {
-            let book = read(file, text)?;
+            let book = Rulebook { own: true, ..read(file, text)? };
             if let Some((_, other)) = shelf.own.iter().find(|(known, _)| known.name == book.name) {
                 let why = format!("it is called {}, as {other} is", book.name);
                 return Err(RulebookTrouble { file: file.clone(), rule: None, why });

@@ -41,6 +41,8 @@ pub type Log<'j> = Vec<Change<'j>>;
 pub struct Board<'j> {
     sheets: Vec<Log<'j>>,
     signs: Vec<Log<'j>>,
+    /// The sheets of each place, each with its own taking down.
+    in_turn: Vec<Vec<Stood<'j>>>,
 }
 
 /// How many changes at a place are looked through at most. More after one moment is no way of working, and so time stays in
@@ -50,7 +52,7 @@ const MOST: usize = 64;
 impl<'j> Board<'j> {
     pub(super) fn new(journal: &'j Journal, zone: &Zone) -> Self {
         let places = journal.blocks.len() + 1;
-        let mut board = Self { sheets: vec![Vec::new(); places], signs: vec![Vec::new(); places] };
+        let mut board = Self { sheets: vec![Vec::new(); places], signs: vec![Vec::new(); places], in_turn: Vec::new() };
         for posting in &journal.postings {
             let changes = posting.up.iter().map(|posted| (posted, true));
             for (posted, up) in changes.chain(posting.down.iter().map(|posted| (posted, false))) {
@@ -70,7 +72,21 @@ impl<'j> Board<'j> {
         for log in board.sheets.iter_mut().chain(&mut board.signs) {
             log.sort_by_key(|change| (change.latest, change.earliest, change.up));
         }
+        board.in_turn = board.sheets.iter().map(sheets_in_turn).collect();
         board
+    }
+
+    /// The sheets that went up at a block, or for the whole farm, on some days, in the order of time, each with its own
+    /// taking down.
+    pub fn sheets_of(&self, block: BlockId, from: NaiveDate, to: NaiveDate) -> Vec<Stood<'j>> {
+        let places = self.in_turn.get(block.index()).into_iter().chain(self.in_turn.last());
+        let mut found: Vec<Stood<'j>> = Vec::new();
+        for place in places {
+            let first = place.partition_point(|stood| stood.up.on < from);
+            found.extend(place[first..].iter().take_while(|stood| stood.up.on <= to));
+        }
+        found.sort_by_key(|stood| (stood.up.earliest, stood.up.latest));
+        found
     }
 
     /// The logs of a notice, by block; the last is the whole farm's.

@@ -109,12 +109,12 @@ fn explained<'j>(
 ) -> Vec<Explained<'j>> {
     let asks: Vec<bool> = trail.changes.iter().map(|change| asks(season, history, trail, change)).collect();
     let alone = asks.iter().filter(|asks| **asks).count() == 1;
-    // A new signature is for all that stands there when it is given.
-    let signs = |change: &Change| change.gained().iter().any(|line| word(line) == "signed");
+    // A new signature is for all that stands there when it is given; one put in the place of another is none.
+    let signature = |lines: Vec<&str>| lines.iter().any(|line| word(line) == "signed");
+    let signs = |change: &Change| signature(change.gained()) && !signature(change.dropped());
     let signed = trail.changes.iter().rposition(signs);
     let one = |(at, (change, &asks)): (usize, (&'j Change, &bool))| {
-        let quoted = amendments.iter().find(|amendment| quotes(season, amendment, change));
-        let by = quoted.or_else(|| amendments.first().filter(|_| asks && alone)).copied();
+        let by = if asks { reason(season, amendments, change, alone) } else { None };
         let unsigned = change.after_signing && signed.is_none_or(|signed| signed < at) && alters(change);
         Explained { change, asks, unsigned, by }
     };
@@ -155,15 +155,42 @@ fn word(line: &str) -> String {
     line[..first_word(line)].to_ascii_lowercase()
 }
 
-/// Whether a correction quotes what a change took away or brought.
-fn quotes(season: &Season<'_>, amendment: &Amendment, change: &Change) -> bool {
-    let said = |words: Option<Span>, lines: &[&str], day: &str| {
-        words.map(|span| season.words(span)).is_some_and(|words| {
-            lines.iter().any(|line| holds_words(line, words)) || change.moved_day() && holds_words(words, day)
-        })
+/// The correction that gives the reason of a change: each field that it touched must be quoted by one. The words of the only
+/// change of a record, in one field, need not be quoted.
+fn reason<'j>(
+    season: &Season<'j>,
+    amendments: &[&'j Amendment],
+    change: &Change,
+    alone: bool,
+) -> Option<&'j Amendment> {
+    let (dropped, gained) = (change.dropped(), change.gained());
+    let mut fields: Vec<String> = dropped.iter().map(|line| word(line)).collect();
+    fields.extend(gained.iter().map(|line| word(line)).filter(|word| !ASIDE.contains(&word.as_str())));
+    fields.retain(|field| field != "accept");
+    fields.sort_unstable();
+    fields.dedup();
+    let quotes = |words: Option<Span>, lines: &[&str], field: &str| {
+        let words = words.map(|span| season.words(span));
+        words.is_some_and(|words| lines.iter().any(|line| word(line) == field && holds_words(line, words)))
     };
-    said(amendment.was, &change.dropped(), &change.before.day)
-        || said(amendment.now, &change.gained(), &change.after.day)
+    let of_field = |field: &String| {
+        let mut all = amendments.iter().copied();
+        all.find(|one| quotes(one.was, &dropped, field) || quotes(one.now, &gained, field))
+    };
+    let of_day = || {
+        let names = |words: Option<Span>, day: &str| words.is_some_and(|span| holds_words(season.words(span), day));
+        let mut all = amendments.iter().copied();
+        all.find(|one| names(one.was, &change.before.day) || names(one.now, &change.after.day))
+    };
+    let mut by: Vec<Option<&Amendment>> = fields.iter().map(of_field).collect();
+    if change.moved_day() {
+        by.push(of_day());
+    }
+    if alone && by.len() == 1 {
+        return by[0].or_else(|| amendments.first().copied());
+    }
+    let all: Option<Vec<&Amendment>> = by.into_iter().collect();
+    all?.first().copied()
 }
 
 /// Whether a text holds some words, one after the other, whatever blanks stand between them.

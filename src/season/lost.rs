@@ -12,6 +12,8 @@ use crate::text::{Sources, Span};
 pub(super) struct Lost {
     everything: bool,
     kinds: FxHashSet<EntryWord>,
+    /// Where lines begin that could not be read, sorted.
+    lines: Vec<u32>,
 }
 
 impl Lost {
@@ -22,7 +24,11 @@ impl Lost {
             let pages: FxHashSet<Span> = journal.days.iter().map(|day| day.at.line).collect();
             for trouble in &journal.troubles {
                 lost.take(trouble, &pages, sources);
+                if let Trouble::UnreadableLine { line, .. } = trouble {
+                    lost.lines.push(line.start);
+                }
             }
+            lost.lines.sort_unstable();
         }
         let unknown = |ground: &Ground| ground.blocks.iter().any(|block| block.id.is_none());
         let unknown_mix = |used: &crate::journal::MixUse| used.mix.id.is_none();
@@ -60,6 +66,12 @@ impl Lost {
             lost.kinds.insert(EntryWord::Calibrate);
         }
         lost
+    }
+
+    /// Whether a line of an entry could not be read.
+    pub(super) fn has_line(&self, entry: Span) -> bool {
+        let first = self.lines.partition_point(|&line| line < entry.start);
+        self.lines.get(first).is_some_and(|&line| line < entry.end)
     }
 
     /// Whether some record of a kind may be missing.

@@ -200,6 +200,11 @@ impl<'j> Season<'j> {
         self.lost.has(kind)
     }
 
+    /// Whether a line of an entry could not be read: a fact that seems to be missing from it may stand there.
+    pub fn has_unread_line(&self, entry: Span) -> bool {
+        self.lost.has_line(entry)
+    }
+
     /// The words at a span.
     pub fn words(&self, span: Span) -> &'j str {
         self.sources.slice(span)

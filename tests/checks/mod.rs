@@ -112,7 +112,7 @@ fn shown(sources: &Sources, findings: &[Finding]) -> String {
 }
 
 /// Checks whose finding needs more than one file or folder; each has a test of its own.
-const NEED_FOLDERS: &[&str] = &["missing-folder"];
+const NEED_FOLDERS: &[&str] = &["missing-folder", "history-cut-off"];
 
 #[test]
 fn wrong_examples_raise_exactly_their_finding_and_right_ones_none() {
@@ -183,9 +183,10 @@ fn accepted(text: &str, finding: &Finding) -> Option<String> {
     let entry = starts.iter().rposition(|&start| start <= at)?;
     let end = starts.get(entry + 1).copied().unwrap_or(text.len());
     Some(format!(
-        "{}\n    accept {} On purpose, for this test.\n\n{}",
+        "{}\n    accept {} {} On purpose, for this test.\n\n{}",
         text[..end].trim_end(),
         finding.code,
+        finding.accept_by.as_deref().unwrap_or("Yes:"),
         &text[end..]
     ))
 }

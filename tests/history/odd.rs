@@ -121,6 +121,14 @@ fn a_copy_that_is_cut_off_says_what_it_cannot_know() {
     );
     let (_, found) = histories(&[copy], Counting::All);
     assert!(found[0].shallow() && found[0].commits().len() == 2);
+    let check = |folder: &std::path::Path| {
+        let program = env!("CARGO_BIN_EXE_foliary");
+        let seen =
+            std::process::Command::new(program).args(["check", "--format", "line"]).arg(folder).output().unwrap();
+        String::from_utf8(seen.stdout).unwrap()
+    };
+    assert!(check(&copies.path().join("copy")).contains("note[history-cut-off]"));
+    assert!(!check(made.path()).contains("history-cut-off"));
 }
 
 #[test]

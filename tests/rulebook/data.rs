@@ -103,7 +103,7 @@ fn records_are_kept_as_long_as_each_law_says() {
     // Each with its section: the files say how it is known.
     let table = [
         ("us-worker-protection", 2, KeepFrom::Reentry), // 40 CFR 170.311(b)(6)
-        ("us-organic", 5, KeepFrom::Spray),             // 7 USC 6519(a)(2)
+        ("us-organic", 5, KeepFrom::Record),            // 7 USC 6519(a)(2)
         ("us-private-applicator", 2, KeepFrom::Spray),  // 7 CFR 110.3
         ("us-produce-safety", 2, KeepFrom::Spray),      // 21 CFR 112.164
         ("us-california", 2, KeepFrom::Spray),          // 3 CCR 6624
