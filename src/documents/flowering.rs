@@ -23,9 +23,39 @@ pub struct BudSet {
     pub seen: Option<String>,
 }
 
+/// How the names of time zones begin where spring comes in September.
+const SOUTHERN: &[&str] = &[
+    "Africa/Gaborone",
+    "Africa/Harare",
+    "Africa/Johannesburg",
+    "Africa/Lusaka",
+    "Africa/Maputo",
+    "Africa/Maseru",
+    "Africa/Mbabane",
+    "Africa/Windhoek",
+    "America/Argentina",
+    "America/Asuncion",
+    "America/Buenos_Aires",
+    "America/La_Paz",
+    "America/Lima",
+    "America/Montevideo",
+    "America/Punta_Arenas",
+    "America/Santiago",
+    "America/Sao_Paulo",
+    "Australia/",
+    "Chile/",
+    "NZ",
+    "Pacific/Auckland",
+];
+
 /// The buds of every bloom that the part to show says anything of: sprayed while they were set.
 pub(super) fn bud_sets(book: &Book<'_>) -> Vec<BudSet> {
     let mut sets = Vec::new();
+    // The published days are those of northern orchards; no days are known here for southern ones.
+    let zone = book.journal().farm.as_ref().and_then(|farm| farm.zone);
+    if zone.is_some_and(|zone| SOUTHERN.iter().any(|south| zone.value.name().starts_with(south))) {
+        return sets;
+    }
     let mut years: Vec<i32> = book.sprays().map(|facts| facts.start.local.year()).collect();
     years.dedup();
     for block in book.blocks() {

@@ -82,7 +82,7 @@ pub struct Entry {
 impl Entry {
     /// How many lines it takes, about.
     fn lines(&self) -> usize {
-        self.why.len() + 2 * self.longer.len() + if self.ask { 2 } else { 0 }
+        self.why.len() + 3 * self.longer.len() + if self.ask { 2 } else { 0 }
     }
 }
 
