@@ -51,8 +51,9 @@ fn finding(
     found: &Findings,
 ) -> Finding {
     let times = if open.len() == 1 { String::new() } else { format!(" {} times", open.len()) };
+    let whole = if record.amendments.is_empty() { "" } else { " of all of it" };
     let headline = format!(
-        "{} was changed{times} after it was entered, and no amendment says why",
+        "{} was changed{times} after it was entered, and no amendment says why{whole}",
         changed::named(season, record)
     );
     let mut finding = found.finding(record.line, headline).here("this record");

@@ -71,7 +71,13 @@ impl Repository {
                 Upwards::NoGitRepository { .. }
                 | Upwards::NoGitRepositoryWithinCeiling { .. }
                 | Upwards::NoGitRepositoryWithinFs { .. },
-            )) => return Err(Silence::NoRepository),
+            )) => {
+                // A `.git` that is no repository is a broken one, not none.
+                let near = folder.canonicalize().unwrap_or_else(|_| folder.to_path_buf());
+                let broken = near.ancestors().any(|above| above.join(".git").symlink_metadata().is_ok());
+                let words = || Silence::Broken("there is a .git beside it that cannot be read".to_string());
+                return Err(if broken { words() } else { Silence::NoRepository });
+            }
             Err(error) => return Err(Silence::Broken(Trouble::new(error).0)),
         };
         let Some(folder) = shared.to_thread_local().workdir().map(Path::to_path_buf) else {

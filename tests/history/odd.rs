@@ -159,6 +159,14 @@ fn where_git_says_nothing_it_is_said_why() {
 }
 
 #[test]
+fn a_git_folder_that_is_none_is_no_missing_one() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("a.spray"), TOP).unwrap();
+    std::fs::create_dir(folder.path().join(".git")).unwrap();
+    assert!(told(folder.path(), Counting::All).contains("there is a .git beside it that cannot be read"));
+}
+
+#[test]
 fn a_broken_repository_is_said_to_be_broken() {
     if !git_is_there() {
         return;
