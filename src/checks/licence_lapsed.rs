@@ -8,13 +8,13 @@ use super::{Check, Findings, say, scene};
 use crate::duty::{Asked, Duties};
 use crate::finding::Level;
 use crate::journal::{Licence, PersonId, Ref};
-use crate::rulebook::Demand;
+use crate::rulebook::{Demand, Element};
 use crate::season::{Season, SprayFacts};
 
 pub(super) const CHECK: Check = Check {
     code: "licence-lapsed",
     level: Level::Error,
-    summary: "A spray under a licence that had run out",
+    summary: "A spray under a licence that had run out, or under none on record",
     explain: include_str!("licence_lapsed.md"),
     run,
 };
@@ -35,11 +35,16 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     if duties.of_kind(licences).next().is_none() {
         return;
     }
+    let mut bare: BTreeMap<PersonId, (Asked<'_>, &SprayFacts, usize)> = BTreeMap::new();
     let mut hits: BTreeMap<(PersonId, NaiveDate), Hit<'_>> = BTreeMap::new();
     for facts in &season.sprays {
         let Some((asked, ())) = duties.of_spray(facts, licences).min_by_key(|(asked, ())| asked.from_memory()) else {
             continue;
         };
+        if let Some(person) = unlicensed(season, facts).filter(|_| !duties.asks(facts, Element::Licence)) {
+            let none = bare.entry(person).or_insert((asked, facts, 0));
+            none.2 += usize::from(none.1.index != facts.index);
+        }
         let Some((person, licence, until)) = lapsed(season, facts) else { continue };
         let Some(id) = person.id else { continue };
         let hit = hits.entry((id, until)).or_insert_with(|| Hit { asked, person, licence, until, facts, more: 0 });
@@ -49,6 +54,9 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     }
     for hit in hits.values() {
         report(season, found, hit);
+    }
+    for (&person, &(asked, facts, more)) in &bare {
+        report_none(season, found, person, asked, facts, more);
     }
 }
 
@@ -64,6 +72,46 @@ fn lapsed(season: &Season<'_>, facts: &SprayFacts) -> Option<(Ref<PersonId>, Lic
         first = first.or(Some((person, licence, until)));
     }
     first
+}
+
+/// The first of those who sprayed, where everybody named for it is declared and none has a licence on record.
+fn unlicensed(season: &Season<'_>, facts: &SprayFacts) -> Option<PersonId> {
+    let spray = facts.spray(season.journal);
+    let mut named = spray.by.iter().chain(&spray.authorised);
+    let none = named.all(|person| person.id.is_some_and(|id| season.journal.person(id).licence.is_none()));
+    if none { spray.by.first()?.id } else { None }
+}
+
+fn report_none(
+    season: &Season<'_>,
+    found: &mut Findings,
+    person: PersonId,
+    asked: Asked<'_>,
+    facts: &SprayFacts,
+    more: usize,
+) {
+    let person = &season.journal.person(person).named;
+    let spray = facts.spray(season.journal);
+    let place = scene::blocks(season, &spray.ground);
+    let headline = format!(
+        "{} sprayed {place} on {}, and no licence of anybody named for it is on record",
+        person.shown(),
+        say::day(spray.at.day)
+    );
+    let mut finding = found
+        .finding(person.span, headline)
+        .label(spray.at.line, "the spray")
+        .label(asked.adoption.adopted.name.span, "rulebook taken on here");
+    if more > 0 {
+        finding = finding.working(format!("the same for {}", scene::count(more, "later spray")));
+    }
+    // That none is written down does not mean that there is none.
+    finding.level = if asked.from_memory() { Level::Note } else { Level::Warning };
+    found.add(
+        finding
+            .help("write `licence` with its number and last day in the person's entry, or name who supervised with `authorised`")
+            .source(asked.cited()),
+    );
 }
 
 fn report(season: &Season<'_>, found: &mut Findings, hit: &Hit<'_>) {
