@@ -7,6 +7,7 @@ use clap::Args;
 
 use super::choice::{farm_name, unknown};
 use super::output::{templates, write};
+use super::past::histories;
 use super::{CLEAN, Failure, load, print, today};
 use crate::documents::{Book, Scope, incident};
 use crate::journal::{BlockId, Journal};
@@ -44,6 +45,9 @@ pub(super) struct Incident {
     /// The day that counts as today; it is printed on the bundle.
     #[arg(long, value_name = "DAY", value_parser = super::day)]
     as_of: Option<NaiveDate>,
+    /// Leave out what git shows of the records.
+    #[arg(long)]
+    no_git: bool,
     /// A folder with templates of your own.
     #[arg(long, value_name = "DIR")]
     templates: Option<PathBuf>,
@@ -64,8 +68,10 @@ impl Incident {
             .collect();
         let (at, block) = self.place(&journals)?;
         let farm = &loaded.farms[at];
-        let season =
-            Season::new(&journals[at], &loaded.sources, Some(today(self.as_of, &journals[at]))).with_shelf(&farm.shelf);
+        let histories = histories(&loaded, &journals, !self.no_git);
+        let season = Season::new(&journals[at], &loaded.sources, Some(today(self.as_of, &journals[at])))
+            .with_shelf(&farm.shelf)
+            .with_history(&histories[at]);
         let findings = checks::run(&season);
         let scope = Scope { from: Some(from), to: Some(to), ..Scope::default() };
         let book = Book::new(&season, &findings, &farm.files, &scope);
