@@ -36,6 +36,14 @@ pub(super) fn of_notices(book: &Book<'_>) -> Vec<String> {
             .to_string(),
     );
     assumed.push("A block that does not say whether it is closed in counts as outdoors.".to_string());
+    assumed.push(
+        "Days that a rule counts from a moment are so many times 24 hours that passed, also where the clocks change in between."
+            .to_string(),
+    );
+    assumed.push(
+        "Of several sheets of one place the one that went up first comes down first (common practice, no source)."
+            .to_string(),
+    );
     assumed
 }
 
