@@ -30,7 +30,7 @@ use chrono::NaiveDate;
 use finding::Finding;
 use journal::{Journal, Trouble};
 use season::Season;
-use text::{SourceId, Sources, Span};
+use text::{SourceId, Sources, SourcesError, Span};
 
 /// One farm's journal, as files of a run.
 #[derive(Clone, Copy, Debug)]
@@ -46,6 +46,20 @@ pub fn compile_farm(sources: &Sources, farm: Farm<'_>) -> Journal {
     let mut journal = journal::compile(sources, farm.files);
     journal.troubles.extend(farm.missing.iter().map(|&at| Trouble::MissingFolder { at }));
     journal
+}
+
+/// A farm's files with one more of text that stands in none of them, such as what is planned; and that one.
+///
+/// # Errors
+/// Where all texts together are larger than a run can hold.
+pub fn with_text(
+    sources: &mut Sources,
+    files: &[SourceId],
+    name: &str,
+    text: String,
+) -> Result<(Vec<SourceId>, SourceId), SourcesError> {
+    let added = sources.add(name, text)?;
+    Ok((files.iter().copied().chain([added]).collect(), added))
 }
 
 /// The whole way from text to findings. `as_of` is the day that counts as today.

@@ -3,6 +3,7 @@
 mod check;
 mod choice;
 mod explain;
+mod given;
 mod incident;
 mod language;
 mod load;
@@ -11,6 +12,7 @@ mod past;
 mod report;
 mod rulebook;
 mod trail;
+mod which;
 
 use std::ffi::OsString;
 use std::io::{self, Write};

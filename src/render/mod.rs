@@ -1,5 +1,6 @@
 //! View models and templates to HTML and Markdown. The only place that knows of the template engine.
 
+mod columns;
 mod escape;
 mod press;
 mod prose;
@@ -11,6 +12,7 @@ use minijinja::value::{Serde, Value};
 use minijinja::{AutoEscape, Environment, Error, Output, State, UndefinedBehavior};
 use serde::Serialize;
 
+pub use columns::columns;
 pub use press::{DOCUMENTS, DocumentKind, Press, Sheet};
 pub use trouble::TemplateTrouble;
 
