@@ -4,10 +4,9 @@ use chrono::Days;
 
 use super::holds::{Closed, walk};
 use super::{Check, Findings, ruled, say, scene, written};
-use crate::duty::{Asked, Duties, about_block, concerned};
+use crate::duty::{Asked, DaysToHarvest, Duties, about_block, concerned, days_to_harvest};
 use crate::finding::Level;
 use crate::journal::{BlockId, MaterialId};
-use crate::rulebook::Demand;
 use crate::season::{BlockEntry, EntryKind, Season};
 
 pub(super) const CHECK: Check = Check {
@@ -18,14 +17,6 @@ pub(super) const CHECK: Check = Check {
     run,
 };
 
-/// Of which classes, and how many days: where the edible part does not touch the soil, and where it does.
-#[derive(Clone, Copy)]
-struct Wait<'s> {
-    classes: &'s [String],
-    days: u32,
-    touching_soil: u32,
-}
-
 /// A pick that came too soon, or may have.
 struct Hit {
     entry: BlockEntry,
@@ -35,25 +26,16 @@ struct Hit {
     unsure: bool,
 }
 
-fn wait(demand: &Demand) -> Option<Wait<'_>> {
-    match demand {
-        Demand::DaysToHarvest { classes, days, touching_soil } => {
-            Some(Wait { classes, days: *days, touching_soil: *touching_soil })
-        }
-        _ => None,
-    }
-}
-
 fn run(season: &Season<'_>, found: &mut Findings) {
     if season.journal.harvests.is_empty() {
         return;
     }
-    for (asked, wait) in Duties::new(season).of_kind(wait) {
+    for (asked, wait) in Duties::new(season).of_kind(days_to_harvest) {
         look(season, found, &asked, wait);
     }
 }
 
-fn look(season: &Season<'_>, found: &mut Findings, asked: &Asked<'_>, wait: Wait<'_>) {
+fn look(season: &Season<'_>, found: &mut Findings, asked: &Asked<'_>, wait: DaysToHarvest<'_>) {
     let journal = season.journal;
     let is_meant = |at: usize| {
         let class = wait.classes.iter().any(|class| journal.materials[at].is(class));
@@ -112,7 +94,7 @@ fn report(
     season: &Season<'_>,
     found: &mut Findings,
     asked: &Asked<'_>,
-    wait: Wait<'_>,
+    wait: DaysToHarvest<'_>,
     hit: &Hit,
     blocks: &[BlockId],
     more: usize,

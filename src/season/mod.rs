@@ -3,6 +3,7 @@
 
 mod bloom;
 mod board;
+mod clearance;
 mod clock;
 mod corrections;
 mod ground;
@@ -17,6 +18,10 @@ use rayon::prelude::*;
 
 pub use bloom::{BloomRecord, BloomSeen, stage_is_bloom};
 pub use board::{Board, Change, Log, Stood, sheets_in_turn, signs_standing};
+pub use clearance::{
+    BlockClearance, Clearance, Closed, Gap, PartClearance, Rule, RuleWait, State, Treated, UNKNOWN_FOR, Unknown,
+    Verdict, Why,
+};
 pub use clock::{ClockChange, ClockFit, Moment, Zone};
 pub use corrections::{Corrections, Explained, Tracked, grounds, holds_words, tracked};
 pub use ground::{
@@ -24,15 +29,15 @@ pub use ground::{
     touched, treated_area,
 };
 pub use rounds::{Due, Run, due_after, runs};
-pub use row_parts::{RowPart, RowParts};
+pub use row_parts::{RowPart, RowParts, RowRun};
 pub use rows::{ByRows, Rows, disjoint, rows_of, rows_treated};
 pub use tank::{
     Contribution, Dose, Recipe, RecipePart, TotalKind, add, contributions, counts_for, doses, finished_volume, like,
-    limit_for, load_totals, may_count, recipe, recipe_contributions, strength, total_kind,
+    limit_for, load_totals, may_count, recipe, recipe_contributions, strength, total_kind, undeclared,
 };
 
 use crate::history::History;
-use crate::journal::{BlockId, Interval, Journal, MaterialId, Session, Spray, same_crop};
+use crate::journal::{BlockId, Interval, Journal, MaterialId, Session, Spray, Stated, same_crop};
 use crate::quantity::Amount;
 use crate::rulebook::Shelf;
 use crate::syntax::EntryWord;
@@ -270,12 +275,16 @@ fn spray_facts(journal: &Journal, zone: &Zone, recipes: &[Recipe], index: usize)
         .iter()
         .filter_map(|dose| {
             let stated = journal.material(dose.material).reentry?;
-            let seconds = stated.value.seconds()?;
-            let until = zone.later(end, i64::try_from(seconds.ceil()).ok()?);
+            let until = reentry_after(zone, end, stated.value)?;
             Some(Hold { until, material: dose.material, span: stated.span })
         })
         .max_by_key(|hold| hold.until);
     SprayFacts { index, start, end, end_assumed, finished, area, touched, doses, reentry }
+}
+
+/// The first moment at which people may enter after a spray that ended then; `None` where the label states no interval.
+fn reentry_after(zone: &Zone, end: Moment, stated: Stated) -> Option<Moment> {
+    Some(zone.later(end, i64::try_from(stated.seconds()?.ceil()).ok()?))
 }
 
 /// The first start and the last end of sessions. An end that is missing is the end of its day; so is one that is not
