@@ -7,7 +7,7 @@ use std::cmp::Reverse;
 
 use super::row_parts::{RowPart, RowParts, RowRun};
 use super::{Moment, Rows, Season, reentry_after, rows_of, undeclared};
-use crate::journal::{BlockId, MaterialId, PickedRows};
+use crate::journal::{BlockId, Ground, MaterialId, PickedRows};
 use crate::text::Span;
 
 /// For how many seconds a spray without an interval on record keeps a block from being known as clear: a year. That no
@@ -21,13 +21,24 @@ pub enum Treated {
     Spray(usize),
     /// What was left in the tank of a spray.
     Leftover(usize),
+    /// The rinse water of a sprayer, as a place in [`Season::rinses`].
+    Rinse(usize),
 }
 
 impl Treated {
-    /// The spray that it came from, as a place in [`Season::sprays`].
-    pub fn spray(self) -> usize {
+    /// The sprays whose tanks it came from, as places in [`Season::sprays`].
+    pub fn sprays<'s>(&'s self, season: &'s Season<'_>) -> &'s [usize] {
         match self {
-            Treated::Spray(at) | Treated::Leftover(at) => at,
+            Treated::Spray(at) | Treated::Leftover(at) => std::slice::from_ref(at),
+            Treated::Rinse(at) => &season.rinses[*at].sprays,
+        }
+    }
+
+    /// What a rest of a tank says that the spray itself says, too, is said once.
+    fn once(self) -> Self {
+        match self {
+            Treated::Leftover(at) => Treated::Spray(at),
+            other => other,
         }
     }
 }
@@ -82,6 +93,8 @@ pub enum Unknown {
     Undeclared(Span),
     /// What was in the tank.
     Tank,
+    /// What was in the sprayer that was rinsed: no spray names it, and this one, a place in [`Season::sprays`], names none.
+    Sprayer(usize),
     /// A line of its record, which could not be read.
     Line,
     /// Whether what is eaten touches the soil: if it does, a rulebook's wait runs until then, as it is cited.
@@ -260,7 +273,7 @@ fn states<'e, 'j: 'e>(season: &Season<'_>, here: impl Iterator<Item = &'e Effect
 
 /// Adds what is not there yet: the rest of a tank that came onto the rows of its own spray says nothing new.
 fn add(season: &Season<'_>, to: &mut (Vec<Why>, Vec<Gap>), more: &(Vec<Why>, Vec<Gap>)) {
-    let key = |why: &Why| (why.treated.spray(), why.until, why.material);
+    let key = |why: &Why| (why.treated.once(), why.until, why.material);
     for why in &more.0 {
         if !to.0.iter().any(|known| key(known) == key(why) && known.rule == why.rule) {
             to.0.push(why.clone());
@@ -274,7 +287,7 @@ fn add(season: &Season<'_>, to: &mut (Vec<Why>, Vec<Gap>), more: &(Vec<Why>, Vec
         _ => known == gap,
     };
     for gap in &more.1 {
-        let known = |known: &Gap| known.treated.spray() == gap.treated.spray() && same(&known.what, &gap.what);
+        let known = |known: &Gap| known.treated.once() == gap.treated.once() && same(&known.what, &gap.what);
         if !to.1.iter().any(known) {
             to.1.push(gap.clone());
         }
@@ -288,24 +301,25 @@ fn effects<'j>(
     moment: Moment,
     waits: &impl Fn(usize, Moment, BlockId) -> Vec<RuleWait>,
 ) -> Vec<Effect<'j>> {
+    let journal = season.journal;
     let sprays = &season.by_block[block.index()];
     let begun = sprays.partition_point(|&at| season.sprays[at].start.seconds <= moment.seconds);
-    let mut effects = Vec::new();
-    for &at in &sprays[..begun] {
-        let spray = season.sprays[at].spray(season.journal);
+    let came = sprays[..begun].iter().flat_map(|&at| {
+        let spray = season.sprays[at].spray(journal);
         let leftover = spray.leftover.as_ref().map(|leftover| (Treated::Leftover(at), &leftover.ground));
-        for (treated, ground) in [(Treated::Spray(at), &spray.ground)].into_iter().chain(leftover) {
-            if !ground.blocks.iter().any(|named| named.id == Some(block)) {
-                continue;
-            }
-            let effect = Effect { rows: rows_of(ground), ..effect(season, treated, block, moment, waits) };
-            let empty = |(why, gaps): &(Vec<Why>, Vec<Gap>)| why.is_empty() && gaps.is_empty();
-            if !empty(&effect.people) || !empty(&effect.picking) {
-                effects.push(effect);
-            }
-        }
-    }
-    effects
+        [(Treated::Spray(at), &spray.ground)].into_iter().chain(leftover)
+    });
+    let rinses = &season.rinsed[block.index()];
+    let begun = rinses.partition_point(|&at| season.rinses[at].start.seconds <= moment.seconds);
+    let rinsed =
+        rinses[..begun].iter().filter_map(|&at| Some((Treated::Rinse(at), season.rinses[at].ground(journal)?)));
+    let here = |(_, ground): &(Treated, &Ground)| ground.blocks.iter().any(|named| named.id == Some(block));
+    let effects = came
+        .chain(rinsed)
+        .filter(here)
+        .map(|(treated, ground)| Effect { rows: rows_of(ground), ..effect(season, treated, block, moment, waits) });
+    let empty = |(why, gaps): &(Vec<Why>, Vec<Gap>)| why.is_empty() && gaps.is_empty();
+    effects.filter(|effect| !empty(&effect.people) || !empty(&effect.picking)).collect()
 }
 
 fn effect<'j>(
@@ -315,48 +329,62 @@ fn effect<'j>(
     moment: Moment,
     waits: &impl Fn(usize, Moment, BlockId) -> Vec<RuleWait>,
 ) -> Effect<'j> {
-    let facts = &season.sprays[treated.spray()];
-    let (end, end_assumed) = (facts.end, facts.end_assumed);
+    let (end, end_assumed) = match treated {
+        Treated::Spray(at) | Treated::Leftover(at) => (season.sprays[at].end, season.sprays[at].end_assumed),
+        Treated::Rinse(at) => (season.rinses[at].end, season.rinses[at].end_assumed),
+    };
     let mut effect = Effect::default();
     let crop = season.crop(block);
     let why = |until, material, rule| Why { until, treated, material, rule, end, end_assumed };
     let recent = moment.seconds.saturating_sub(end.seconds) < UNKNOWN_FOR;
     let gap = |what| Gap { treated, what };
-    effect.people.0.push(why(end, None, Rule::Spraying));
-    for dose in &facts.doses {
-        let material = season.journal.material(dose.material);
-        match material.reentry {
-            Some(stated) => {
-                let until = reentry_after(&season.zone, end, stated.value);
-                effect.people.0.extend(until.map(|until| why(until, Some(dose.material), Rule::Reentry(stated.span))));
-            }
-            None => effect.people.1.extend(recent.then(|| gap(Unknown::Reentry(dose.material)))),
-        }
-        match season.preharvest(dose.material, crop) {
-            Some(interval) => {
-                let until = season.clear_after(end, interval);
-                let rule = || Rule::Preharvest(interval.span);
-                effect.picking.0.extend(until.map(|until| why(until, Some(dose.material), rule())));
-            }
-            None => effect.picking.1.extend(recent.then(|| gap(Unknown::Preharvest(dose.material)))),
-        }
+    let sprays = treated.sprays(season);
+    effect.people.0.extend((!sprays.is_empty()).then(|| why(end, None, Rule::Spraying)));
+    if let Treated::Rinse(at) = treated
+        && recent
+    {
+        effect.people.1.extend(season.rinses[at].unnamed.map(|spray| gap(Unknown::Sprayer(spray))));
     }
-    for wait in waits(treated.spray(), end, block) {
-        if !wait.if_touching_soil {
-            effect.picking.0.push(why(wait.until, Some(wait.material), Rule::Asked(wait.cited)));
-        } else if moment.seconds < wait.until.seconds {
-            effect.picking.1.push(gap(Unknown::SoilContact(wait.until, wait.cited)));
+    for &at in sprays {
+        let facts = &season.sprays[at];
+        for dose in &facts.doses {
+            let material = season.journal.material(dose.material);
+            match material.reentry {
+                Some(stated) => {
+                    let until = reentry_after(&season.zone, end, stated.value);
+                    effect
+                        .people
+                        .0
+                        .extend(until.map(|until| why(until, Some(dose.material), Rule::Reentry(stated.span))));
+                }
+                None => effect.people.1.extend(recent.then(|| gap(Unknown::Reentry(dose.material)))),
+            }
+            match season.preharvest(dose.material, crop) {
+                Some(interval) => {
+                    let until = season.clear_after(end, interval);
+                    let rule = || Rule::Preharvest(interval.span);
+                    effect.picking.0.extend(until.map(|until| why(until, Some(dose.material), rule())));
+                }
+                None => effect.picking.1.extend(recent.then(|| gap(Unknown::Preharvest(dose.material)))),
+            }
         }
-    }
-    if recent {
-        let spray = facts.spray(season.journal);
-        let undeclared = undeclared(season.journal, spray);
-        if undeclared.is_empty() && facts.doses.is_empty() {
-            effect.people.1.push(gap(Unknown::Tank));
+        for wait in waits(at, end, block) {
+            if !wait.if_touching_soil {
+                effect.picking.0.push(why(wait.until, Some(wait.material), Rule::Asked(wait.cited)));
+            } else if moment.seconds < wait.until.seconds {
+                effect.picking.1.push(gap(Unknown::SoilContact(wait.until, wait.cited)));
+            }
         }
-        effect.people.1.extend(undeclared.into_iter().map(|span| gap(Unknown::Undeclared(span))));
-        if season.has_unread_line(spray.at.entry) {
-            effect.people.1.push(gap(Unknown::Line));
+        if recent {
+            let spray = facts.spray(season.journal);
+            let undeclared = undeclared(season.journal, spray);
+            if undeclared.is_empty() && facts.doses.is_empty() {
+                effect.people.1.push(gap(Unknown::Tank));
+            }
+            effect.people.1.extend(undeclared.into_iter().map(|span| gap(Unknown::Undeclared(span))));
+            if season.has_unread_line(spray.at.entry) {
+                effect.people.1.push(gap(Unknown::Line));
+            }
         }
     }
     effect.people.0.retain(|why| moment.seconds < why.until.seconds);

@@ -8,6 +8,7 @@ mod clock;
 mod corrections;
 mod ground;
 mod lost;
+mod rinses;
 mod rounds;
 mod row_parts;
 mod rows;
@@ -28,6 +29,7 @@ pub use ground::{
     Planted, Touched, block_area, blocks_of, expected_area, planted, row_share, share_on, share_put_down, shares_on,
     touched, treated_area,
 };
+pub use rinses::Rinse;
 pub use rounds::{Due, Run, due_after, runs};
 pub use row_parts::{RowPart, RowParts, RowRun};
 pub use rows::{ByRows, Rows, disjoint, rows_of, rows_treated};
@@ -62,6 +64,10 @@ pub struct Season<'j> {
     pub sprays: Vec<SprayFacts>,
     /// For each block, its sprays (leftovers put on it included) as places in `sprays`, in the order of time.
     pub by_block: Vec<Vec<usize>>,
+    /// Rinse water put on blocks, in the order of time.
+    pub rinses: Vec<Rinse>,
+    /// For each block, the rinse water put on it, as places in `rinses`, in the order of time.
+    pub rinsed: Vec<Vec<usize>>,
     /// For each mix, what its recipe comes to.
     pub recipes: Vec<Recipe>,
     /// Programs on blocks.
@@ -166,6 +172,7 @@ impl<'j> Season<'j> {
                 }
             }
         }
+        let (rinses, rinsed) = rinses::rinses(journal, sources, &zone, &sprays);
         let runs = runs(journal, sources, &sprays, &by_block);
         let entries = block_entries(journal, &zone);
         let board = Board::new(journal, &zone);
@@ -179,6 +186,8 @@ impl<'j> Season<'j> {
             as_of,
             sprays,
             by_block,
+            rinses,
+            rinsed,
             recipes,
             runs,
             entries,

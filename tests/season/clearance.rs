@@ -383,3 +383,80 @@ fn a_rulebooks_days_to_the_harvest_count_too() {
         assert_eq!((until(&part.picking).unwrap().as_str(), part.picking.not_known.len()), (clear, 0));
     }
 }
+
+/// A farm with two sprayers.
+fn rigs() -> String {
+    FARM.to_string() + "\nrig airblast\n    tank 100 gal\n\nrig wand\n    tank 4 gal\n"
+}
+
+fn clean(rig: &str, more: &str) -> String {
+    format!("clean {rig}\n{more}\n")
+}
+
+#[test]
+fn rinse_water_closes_where_it_was_put_from_the_end_of_the_cleaning() {
+    let text = rigs()
+        + &day(
+            "2026-05-14",
+            &(spray("hill-quince", "sulfur", "    time 06:00 to 07:00\n    rig airblast\n")
+                + &spray("hill-quince", "oil", "    time 07:00 to 07:30\n    rig wand\n")
+                + &clean("airblast", "    time 08:00 to 08:20\n    rinse 10 gal on creek-pear rows 1 to 2\n")),
+        );
+    let at = |at: &str| rows(&text, 0, at);
+    assert_eq!(at("2026-05-14 07:59"), [(vec![], None)]);
+    let held = Some("2026-05-15 08:20".to_string());
+    let parts = [(vec![(1, Some(2), false)], held), (vec![(3, Some(14), false)], None)];
+    assert_eq!(at("2026-05-14 08:00"), parts);
+    assert_eq!(at("2026-05-15 08:19"), parts);
+    // People may go in, pears are picked from day 3 on.
+    let part = parts_at(&text, 0, "2026-05-15 08:20", None).remove(0);
+    assert_eq!((part.people.verdict(), until(&part.picking).unwrap().as_str()), (Clear, "2026-05-17 00:00"));
+    assert_eq!(part.picking.closed.unwrap().why[0].treated, Treated::Rinse(0));
+    assert_eq!(at("2026-05-17 00:00"), [(vec![], None)]);
+}
+
+#[test]
+fn a_cleaning_before_takes_what_was_in_the_sprayer() {
+    let used = |rig: &str| spray("hill-quince", "sulfur", &format!("    time 06:00 to 07:00\n{rig}"));
+    let first = |more: &str| clean("airblast", &format!("    time 07:10 to 07:20\n{more}"));
+    let second = clean("airblast", "    time 07:30 to 07:40\n    rinse 10 gal on creek-pear\n");
+    let page = |entries: String| rigs() + &day("2026-05-14", &entries);
+    let verdict = |text: &str| parts_at(text, 0, "2026-05-14 08:00", None).remove(0).people.verdict();
+    assert_eq!(verdict(&page(used("    rig airblast\n") + &second)), Closed);
+    assert_eq!(verdict(&page(used("    rig airblast\n") + &first("") + &second)), Clear);
+    assert_eq!(verdict(&page(used("    rig wand\n") + &second)), Clear);
+    // A spray that names no sprayer may have been in it.
+    assert_eq!(verdict(&page(used("") + &second)), NotKnown);
+    assert_eq!(verdict(&page(used("") + &first("") + &second)), Clear);
+}
+
+#[test]
+fn a_sprayer_filled_again_after_a_cleaning_is_rinsed_of_the_same_spray_again() {
+    let sessions = "    time 06:00 to 07:00\n    time 10:00 to 11:00\n    rig airblast\n";
+    let rinse = |time: &str, block: &str| clean("airblast", &format!("    time {time}\n    rinse 5 gal on {block}\n"));
+    let text = rigs()
+        + &day(
+            "2026-05-14",
+            &(spray("hill-quince", "sulfur", sessions)
+                + &rinse("07:30 to 07:40", "creek-pear row 1")
+                + &rinse("11:30 to 11:40", "creek-pear row 2")
+                + &rinse("12:30 to 12:40", "creek-pear row 3")),
+        );
+    let until = |row: usize| rows(&text, 0, "2026-05-14 13:00")[row].1.clone();
+    assert_eq!(until(0).unwrap(), "2026-05-15 07:40");
+    assert_eq!(until(1).unwrap(), "2026-05-15 11:40");
+    assert_eq!(until(2), None);
+}
+
+#[test]
+fn a_cleaning_without_a_time_is_at_the_end_of_its_day() {
+    let text = rigs()
+        + &day(
+            "2026-05-14",
+            &(spray("hill-quince", "brook", "    time 06:00 to 07:00\n    rig airblast\n")
+                + &clean("airblast", "    rinse 10 gal on creek-pear\n")),
+        );
+    assert_eq!(whole(&text, 0, "2026-05-15 03:58").people.verdict(), Closed);
+    assert_eq!(until(&whole(&text, 0, "2026-05-14 10:00").people).unwrap(), "2026-05-15 03:59");
+    assert_eq!(whole(&text, 0, "2026-05-15 03:59").people.verdict(), Clear);
+}
