@@ -3,6 +3,7 @@
 
 mod audit;
 mod browser;
+mod clearance;
 mod columns;
 mod command;
 mod hostile;
@@ -21,8 +22,8 @@ use std::path::{Path, PathBuf};
 use chrono::NaiveDate;
 use foliary::command::{Loaded, load};
 use foliary::documents::{
-    Book, FarmCard, Link, Records, Scope, Summary, binder, incident, index, inputs, law_records, monthly_use,
-    posting_sheets, records, sign_schedule, summary,
+    Book, FarmCard, Link, Records, Scope, Summary, binder, clearance_board, incident, index, inputs, law_records,
+    monthly_use, posting_sheets, records, sign_schedule, summary,
 };
 use foliary::finding::Finding;
 use foliary::journal::BlockId;
@@ -103,6 +104,8 @@ fn write(book: &Book<'_>, templates: &Templates) -> Vec<Written> {
     written.extend(monthly_use(book).map(|view| filled(templates, "monthly-use", &view)));
     written.extend(posting_sheets(book).map(|view| filled(templates, "postings", &view)));
     written.extend(sign_schedule(book).map(|view| filled(templates, "signs", &view)));
+    let busy = book.season.sprays.last().map_or_else(|| book.season.zone.at(0), |facts| facts.start);
+    written.push(filled(templates, "clearance", &clearance_board(book, busy)));
     written
 }
 
