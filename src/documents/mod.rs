@@ -6,6 +6,7 @@ mod approvals;
 mod assumed;
 mod balance;
 mod binder;
+mod board_fit;
 mod board_notices;
 mod board_reasons;
 mod book;
@@ -71,7 +72,7 @@ mod words;
 
 pub use amended::{Amended, Piece};
 pub use binder::{Binder, binder};
-pub use board_reasons::{Reason, WhyLine};
+pub use board_reasons::{Holding, Reason, WhyLine};
 pub use book::Book;
 pub use clearance::{BoardRow, BoardWords, ClearanceBoard, Said, When, clearance_board};
 pub use digest::Digest;
