@@ -3,10 +3,12 @@
 
 mod bloom;
 mod board;
+mod calibrations;
 mod clock;
 mod corrections;
 mod ground;
 mod lost;
+mod output_ways;
 mod rounds;
 mod row_parts;
 mod rows;
@@ -17,12 +19,14 @@ use rayon::prelude::*;
 
 pub use bloom::{BloomRecord, BloomSeen, stage_is_bloom};
 pub use board::{Board, Change, Log, Stood, sheets_in_turn, signs_standing};
+pub use calibrations::{Calibrations, Measured};
 pub use clock::{ClockChange, ClockFit, Moment, Zone};
 pub use corrections::{Corrections, Explained, Tracked, grounds, holds_words, tracked};
 pub use ground::{
     Planted, Touched, block_area, blocks_of, expected_area, planted, row_share, share_on, share_put_down, shares_on,
     touched, treated_area,
 };
+pub use output_ways::{Method, Way, Worked, ground_speed, nozzles, per_minute, rated_flow};
 pub use rounds::{Due, Run, due_after, runs};
 pub use row_parts::{RowPart, RowParts};
 pub use rows::{ByRows, Rows, disjoint, rows_of, rows_treated};
@@ -65,6 +69,8 @@ pub struct Season<'j> {
     pub entries: Vec<BlockEntry>,
     /// Sheets and signs.
     pub board: Board<'j>,
+    /// Sprayers measured.
+    pub calibrations: Calibrations<'j>,
     lost: lost::Lost,
 }
 
@@ -178,6 +184,7 @@ impl<'j> Season<'j> {
             runs,
             entries,
             board,
+            calibrations: Calibrations::new(journal, sources),
             lost,
         }
     }
