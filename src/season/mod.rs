@@ -3,11 +3,13 @@
 
 mod bloom;
 mod board;
+mod calibrations;
 mod clearance;
 mod clock;
 mod corrections;
 mod ground;
 mod lost;
+mod output_ways;
 mod rinses;
 mod rounds;
 mod row_parts;
@@ -19,6 +21,7 @@ use rayon::prelude::*;
 
 pub use bloom::{BloomRecord, BloomSeen, stage_is_bloom};
 pub use board::{Board, Change, Log, Stood, sheets_in_turn, signs_standing};
+pub use calibrations::{Calibrations, Measured};
 pub use clearance::{
     BlockClearance, Clearance, Closed, Gap, PartClearance, Rule, RuleWait, State, Treated, UNKNOWN_FOR, Unknown,
     Verdict, Why,
@@ -29,6 +32,7 @@ pub use ground::{
     Planted, Touched, block_area, blocks_of, expected_area, planted, row_share, share_on, share_put_down, shares_on,
     touched, treated_area,
 };
+pub use output_ways::{Method, Way, Worked, ground_speed, nozzles, per_minute, rated_flow};
 pub use rinses::Rinse;
 pub use rounds::{Due, Run, due_after, runs};
 pub use row_parts::{RowPart, RowParts, RowRun};
@@ -76,6 +80,8 @@ pub struct Season<'j> {
     pub entries: Vec<BlockEntry>,
     /// Sheets and signs.
     pub board: Board<'j>,
+    /// Sprayers measured.
+    pub calibrations: Calibrations<'j>,
     lost: lost::Lost,
 }
 
@@ -192,6 +198,7 @@ impl<'j> Season<'j> {
             runs,
             entries,
             board,
+            calibrations: Calibrations::new(journal, sources),
             lost,
         }
     }
