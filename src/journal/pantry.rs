@@ -4,7 +4,7 @@
 use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::names::{lower, nearest};
-use crate::syntax::{EntryWord, first_word, read_entry, split_entries};
+use crate::syntax::{EntryWord, first_word, split_entries};
 use crate::text::{Sources, SourcesError, Span};
 
 /// A file of `pantry/`, by the path it is shown by.
