@@ -4,6 +4,7 @@
 mod accepted;
 mod amount_of_recipe;
 mod area_of_block;
+mod borrowed;
 mod changed;
 mod courses;
 mod crops;
@@ -19,6 +20,7 @@ mod scene;
 mod season_cap;
 mod tank_limit;
 mod tanks;
+mod whose;
 mod wording;
 mod written;
 
@@ -276,6 +278,7 @@ pub fn run_some(season: &Season<'_>, wanted: impl Fn(&Check) -> bool) -> Vec<Fin
     let wanted: Vec<&'static Check> = CHECKS.iter().filter(|check| wanted(check)).collect();
     let mut findings: Vec<Finding> =
         wanted.into_par_iter().map(found).collect::<Vec<_>>().into_iter().flatten().collect();
+    borrowed::bring_home(season, &mut findings);
     accepted::mark(season, &mut findings);
     folded::fold(&mut findings);
     findings.sort_by(|one, other| {
