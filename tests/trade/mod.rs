@@ -4,6 +4,7 @@ mod amounts;
 mod element;
 mod flowering;
 mod ground;
+mod loads;
 mod season;
 mod slip;
 mod tank;
