@@ -38,6 +38,7 @@ mod opening;
 mod own_units;
 mod past;
 mod phrases;
+mod phrases_mix;
 mod picture;
 mod posting_sheet;
 mod posting_sheets;
