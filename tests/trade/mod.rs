@@ -1,10 +1,13 @@
 //! The arithmetic of the trade, by itself and through the whole way from text to findings.
 
 mod amounts;
+mod calibration;
+mod canopy;
 mod element;
 mod flowering;
 mod ground;
 mod loads;
+mod published_wrong;
 mod season;
 mod slip;
 mod tank;
