@@ -7,6 +7,7 @@ mod clock;
 mod corrections;
 mod ground;
 mod lost;
+mod order;
 mod rounds;
 mod row_parts;
 mod rows;
@@ -23,6 +24,7 @@ pub use ground::{
     Planted, Touched, block_area, blocks_of, expected_area, planted, row_share, share_on, share_put_down, shares_on,
     touched, treated_area,
 };
+pub use order::{Addition, Group, OrderBy, Turn, addition};
 pub use rounds::{Due, Run, due_after, runs};
 pub use row_parts::{RowPart, RowParts};
 pub use rows::{ByRows, Rows, disjoint, rows_of, rows_treated};
