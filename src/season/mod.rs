@@ -3,11 +3,13 @@
 
 mod bloom;
 mod board;
+mod calibrations;
 mod clock;
 mod corrections;
 mod ground;
 mod lost;
 mod order;
+mod output_ways;
 mod rounds;
 mod row_parts;
 mod rows;
@@ -18,6 +20,7 @@ use rayon::prelude::*;
 
 pub use bloom::{BloomRecord, BloomSeen, stage_is_bloom};
 pub use board::{Board, Change, Log, Stood, sheets_in_turn, signs_standing};
+pub use calibrations::{Calibrations, Measured};
 pub use clock::{ClockChange, ClockFit, Moment, Zone};
 pub use corrections::{Corrections, Explained, Tracked, grounds, holds_words, tracked};
 pub use ground::{
@@ -25,6 +28,7 @@ pub use ground::{
     touched, treated_area,
 };
 pub use order::{Addition, Group, OrderBy, Turn, addition};
+pub use output_ways::{Method, Way, Worked, ground_speed, nozzles, per_minute, rated_flow};
 pub use rounds::{Due, Run, due_after, runs};
 pub use row_parts::{RowPart, RowParts};
 pub use rows::{ByRows, Rows, disjoint, rows_of, rows_treated};
@@ -67,6 +71,8 @@ pub struct Season<'j> {
     pub entries: Vec<BlockEntry>,
     /// Sheets and signs.
     pub board: Board<'j>,
+    /// Sprayers measured.
+    pub calibrations: Calibrations<'j>,
     lost: lost::Lost,
 }
 
@@ -180,6 +186,7 @@ impl<'j> Season<'j> {
             runs,
             entries,
             board,
+            calibrations: Calibrations::new(journal, sources),
             lost,
         }
     }

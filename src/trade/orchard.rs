@@ -31,7 +31,7 @@ impl Alleys {
     }
 }
 
-/// Tree-row volume: the room that canopies fill, per ground. In m3 per ha for metric heights, else in m3 per acre.
+/// Tree-row volume: the room that canopies fill, per ground. In m3 per ha for metric heights, else in cu ft per acre.
 ///
 /// Formula: height × width × 43,560 / row spacing, all in ft. Source: A. Landers, Cornell University, "Tree Row Volume";
 /// metric (× 10,000, in m) from memory.
@@ -44,7 +44,7 @@ pub fn canopy_per_area(height: Amount, width: Amount, row_spacing: Amount) -> Op
     let (unit, ground) = if height.unit.belongs_to(System::Metric) {
         (Unit::CUBIC_METRE, Unit::HECTARE)
     } else {
-        (Unit::CUBIC_METRE, Unit::ACRE)
+        (Unit::CUBIC_FOOT, Unit::ACRE)
     };
     // m³ on each m², in mL.
     let base = metres.mul(ground.to_base())?.mul(Unit::CUBIC_METRE.to_base())?;
