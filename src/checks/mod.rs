@@ -96,6 +96,7 @@ mod sprayed_in_bloom;
 mod stage_unknown;
 mod status_unwritten;
 mod stock_disagrees;
+mod tank_ph_outside;
 mod tea_on_food;
 mod training_lapsed;
 mod undated_entry;
@@ -213,6 +214,7 @@ pub static CHECKS: &[Check] = &[
     kept_too_close::CHECK,
     not_in_one_tank::CHECK,
     dangerous_tank::CHECK,
+    tank_ph_outside::CHECK,
     sprayed_in_bloom::CHECK,
     weather_outside_limits::CHECK,
     impossible_weather::CHECK,

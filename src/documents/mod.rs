@@ -40,6 +40,7 @@ mod pantry;
 mod pantry_facts;
 mod past;
 mod phrases;
+mod phrases_mix;
 mod picture;
 mod posting_sheet;
 mod posting_sheets;

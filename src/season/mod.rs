@@ -9,6 +9,7 @@ mod clock;
 mod corrections;
 mod ground;
 mod lost;
+mod order;
 mod output_ways;
 mod rinses;
 mod rounds;
@@ -32,6 +33,7 @@ pub use ground::{
     Planted, Touched, block_area, blocks_of, expected_area, planted, row_share, share_on, share_put_down, shares_on,
     touched, treated_area,
 };
+pub use order::{Addition, Group, OrderBy, Turn, addition};
 pub use output_ways::{Method, Way, Worked, ground_speed, nozzles, per_minute, rated_flow};
 pub use rinses::Rinse;
 pub use rounds::{Due, Run, due_after, runs};
