@@ -23,9 +23,7 @@ pub(super) fn lines(book: &Book<'_>) -> Vec<String> {
 fn line(book: &Book<'_>, material: &Material) -> Option<String> {
     let sources = book.season.sources;
     let pantrys = sources.is_shipped(material.named.span);
-    let whole = |contents: &[crate::journal::Content]| {
-        contents.iter().map(|content| content.span).reduce(Span::to)
-    };
+    let whole = |contents: &[crate::journal::Content]| contents.iter().map(|content| content.span).reduce(Span::to);
     let facts = [
         (FieldWord::Density, material.density.map(|density| density.span)),
         (FieldWord::Weighs, material.weighs.map(|weighs| weighs.span)),

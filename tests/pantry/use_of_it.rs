@@ -142,7 +142,8 @@ fn a_rule_of_it_warns_and_names_its_source() {
 
 #[test]
 fn weather_outside_what_it_states_names_its_source() {
-    let hot = spray("2026-07-01", &["horticultural-oil 1 gal per 100 gal"]).replace("    by t-marsh\n", "    by t-marsh\n    weather 91 F, wind 3 mph NW\n");
+    let hot = spray("2026-07-01", &["horticultural-oil 1 gal per 100 gal"])
+        .replace("    by t-marsh\n", "    by t-marsh\n    weather 91 F, wind 3 mph NW\n");
     let read = Read::new(&format!("{FARM}{hot}"));
     let findings = read.findings();
     assert_eq!(codes(&findings), ["weather-outside-limits"]);
@@ -167,7 +168,11 @@ fn findings_about_an_entry_of_it_stand_in_the_journal() {
 fn folder() -> tempfile::TempDir {
     let folder = tempfile::tempdir().unwrap();
     let mix = "mix tonic\n    in 1 gal\n    put molasses 1 fl oz\n    put sugar 1 oz wt\n\n";
-    let text = format!("{FARM}{mix}{}", spray("2026-05-01", &["kelp-meal 1 lb per 100 gal"]).replace("    volume 100 gal\n", "    mix tonic, 100 gal\n"));
+    let text = format!(
+        "{FARM}{mix}{}",
+        spray("2026-05-01", &["kelp-meal 1 lb per 100 gal"])
+            .replace("    volume 100 gal\n", "    mix tonic, 100 gal\n")
+    );
     fs::write(folder.path().join("farm.spray"), text).unwrap();
     folder
 }
@@ -180,7 +185,9 @@ fn documents_say_what_came_from_it_and_leave_the_digest_alone() {
     let records = fs::read_to_string(folder.path().join("out/records.md")).unwrap();
     let version = env!("CARGO_PKG_VERSION");
     for told in [
-        format!("Molasses, table grade is described by the pantry that comes with Foliary {version}, not by an entry of the farm: density 337 g per cup: USDA National Nutrient Database"),
+        format!(
+            "Molasses, table grade is described by the pantry that comes with Foliary {version}, not by an entry of the farm: density 337 g per cup: USDA National Nutrient Database"
+        ),
         format!("Kelp meal is described by the pantry that comes with Foliary {version}, not by an entry of the farm."),
         "a level cup of granulated sugar (from memory)".to_string(),
     ] {
@@ -230,5 +237,9 @@ fn a_name_that_it_does_not_have_is_told_with_the_nearest() {
     let folder = folder();
     let done = run(folder.path(), &["pantry", "epsom-slat"]);
     assert_eq!(done.code, 2);
-    assert!(done.err().contains("the pantry has nothing called epsom-slat; did you mean epsom-salt?"), "{}", done.err());
+    assert!(
+        done.err().contains("the pantry has nothing called epsom-slat; did you mean epsom-salt?"),
+        "{}",
+        done.err()
+    );
 }
