@@ -34,8 +34,7 @@ impl Rule<'_> {
 
     /// The finding with where the rule comes from; a warning where it is the pantry's.
     fn behind(&self, season: &Season<'_>, finding: Finding) -> Finding {
-        let finding =
-            finding.source(whose::source(season, "the rule", self.material, FieldWord::Apart, self.source));
+        let finding = finding.source(whose::source(season, "the rule", self.material, FieldWord::Apart, self.source));
         if self.is_pantrys(season) { whose::by_pantry(finding) } else { finding }
     }
 }
@@ -89,10 +88,9 @@ fn rules<'j>(season: &Season<'j>) -> Vec<Pairing<'j, Rule<'j>>> {
         })
     });
     let limits = journal.limits.iter().flat_map(|limits| {
-        limits
-            .apart
-            .iter()
-            .filter_map(move |apart| Some((apart.what.as_deref()?, Rule { apart, material: None, source: limits.source })))
+        limits.apart.iter().filter_map(move |apart| {
+            Some((apart.what.as_deref()?, Rule { apart, material: None, source: limits.source }))
+        })
     });
     own.chain(limits)
         .map(|(what, rule)| Pairing { what, with: rule.apart.from.iter().map(|from| &**from).collect(), rule })

@@ -97,7 +97,11 @@ fn rules<'j>(season: &Season<'j>) -> Vec<Pairing<'j, Rule<'j>>> {
     for material in &journal.materials {
         for never in &material.never {
             let what = never.what.as_deref().unwrap_or(&material.named.name);
-            rules.push(Pairing { what, with: strs(&never.with), rule: Rule::Own(never.span, Some(material), material.source) });
+            rules.push(Pairing {
+                what,
+                with: strs(&never.with),
+                rule: Rule::Own(never.span, Some(material), material.source),
+            });
         }
     }
     for limits in &journal.limits {

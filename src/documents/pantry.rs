@@ -151,8 +151,5 @@ fn facts(sources: &Sources, material: &Material) -> Vec<PantryFact> {
 }
 
 fn source_shown(sources: &Sources, source: &FactSource) -> PantrySource {
-    PantrySource {
-        words: sources.slice(source.words).to_string(),
-        known: source.known.map(|known| known.word()),
-    }
+    PantrySource { words: sources.slice(source.words).to_string(), known: source.known.map(|known| known.word()) }
 }

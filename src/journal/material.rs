@@ -92,8 +92,12 @@ impl Material {
 
     /// Where the facts of one of its fields come from, in words, and how they are known where that is not by reading.
     pub fn source_of(&self, field: FieldWord, sources: &Sources) -> Option<String> {
-        let told: Vec<String> =
-            self.fact_sources.iter().filter(|source| source.field == field).map(|source| source.told(sources)).collect();
+        let told: Vec<String> = self
+            .fact_sources
+            .iter()
+            .filter(|source| source.field == field)
+            .map(|source| source.told(sources))
+            .collect();
         (!told.is_empty()).then(|| told.join("; "))
     }
 

@@ -32,11 +32,11 @@ fn a_farm_that_uses_all_of_it_is_told_nothing() {
     let mut text = FARM.to_string();
     for (number, material) in pantry().enumerate() {
         text.push_str(&format!(
-            "block plot-{number}\n    crop pear\n    area 1 acre\n\n2026-05-01\n\nspray plot-{number}\n    put {} 1 lb per 100 gal\n    volume 100 gal\n    time 06:00 to 07:00\n    by t-marsh\n    weather 60 F, wind 3 mph NW\n\n",
-            material.name
+            "block plot-{number}\n    crop pear\n    area 1 acre\n\n2026-05-01\n\nspray plot-{number}\n    put {} 1 {} per 100 gal\n    volume 100 gal\n    time 06:00 to 07:00\n    by t-marsh\n    weather 60 F, wind 3 mph NW\n\n",
+            material.name,
+            if material.text.contains("    form liquid\n") { "pt" } else { "lb" },
         ));
     }
-    // A weight of a liquid without a density cannot be compared, and nothing is said of it.
     let read = Read::new(&text);
     assert_eq!(codes(&read.findings()), Vec::<&str>::new(), "{}", shown(&read));
     assert_eq!(read.journal().materials.len(), pantry().count());
@@ -142,7 +142,8 @@ fn a_rule_of_it_warns_and_names_its_source() {
 
 #[test]
 fn weather_outside_what_it_states_names_its_source() {
-    let hot = spray("2026-07-01", &["horticultural-oil 1 gal per 100 gal"]).replace("    by t-marsh\n", "    by t-marsh\n    weather 91 F, wind 3 mph NW\n");
+    let hot = spray("2026-07-01", &["horticultural-oil 1 gal per 100 gal"])
+        .replace("    by t-marsh\n", "    by t-marsh\n    weather 91 F, wind 3 mph NW\n");
     let read = Read::new(&format!("{FARM}{hot}"));
     let findings = read.findings();
     assert_eq!(codes(&findings), ["weather-outside-limits"]);
@@ -167,7 +168,11 @@ fn findings_about_an_entry_of_it_stand_in_the_journal() {
 fn folder() -> tempfile::TempDir {
     let folder = tempfile::tempdir().unwrap();
     let mix = "mix tonic\n    in 1 gal\n    put molasses 1 fl oz\n    put sugar 1 oz wt\n\n";
-    let text = format!("{FARM}{mix}{}", spray("2026-05-01", &["kelp-meal 1 lb per 100 gal"]).replace("    volume 100 gal\n", "    mix tonic, 100 gal\n"));
+    let text = format!(
+        "{FARM}{mix}{}",
+        spray("2026-05-01", &["kelp-meal 1 lb per 100 gal"])
+            .replace("    volume 100 gal\n", "    mix tonic, 100 gal\n")
+    );
     fs::write(folder.path().join("farm.spray"), text).unwrap();
     folder
 }
@@ -175,19 +180,21 @@ fn folder() -> tempfile::TempDir {
 #[test]
 fn documents_say_what_came_from_it_and_leave_the_digest_alone() {
     let folder = folder();
-    let done = run(folder.path(), &["report", "--as-of", "2026-06-01", "--as", "markdown", "--out", "out"]);
-    assert_eq!(done.code, 0, "{}", done.out());
-    let records = fs::read_to_string(folder.path().join("out/records.md")).unwrap();
+    let done = run(folder.path(), &["report", "--as-of", "2026-06-01", "--no-git", "--as", "markdown", "--out", "out"]);
+    assert_eq!(done.code, 0, "{}", done.err());
+    let records = fs::read_to_string(folder.path().join("out/larkspur-bend/records.md")).unwrap();
     let version = env!("CARGO_PKG_VERSION");
     for told in [
-        format!("Molasses, table grade is described by the pantry that comes with Foliary {version}, not by an entry of the farm: density 337 g per cup: USDA National Nutrient Database"),
+        format!(
+            "Molasses, table grade is described by the pantry that comes with Foliary {version}, not by an entry of the farm: density 337 g per cup, contains K 1.464 %"
+        ),
         format!("Kelp meal is described by the pantry that comes with Foliary {version}, not by an entry of the farm."),
         "a level cup of granulated sugar (from memory)".to_string(),
     ] {
         assert!(records.contains(&told), "{told}\n{records}");
     }
     assert!(!records.contains("pantry/"), "the digest is of the journal's own files");
-    let inputs = fs::read_to_string(folder.path().join("out/inputs.md")).unwrap();
+    let inputs = fs::read_to_string(folder.path().join("out/larkspur-bend/inputs.md")).unwrap();
     assert!(inputs.contains(&format!("Source: the pantry that comes with Foliary {version}")), "{inputs}");
     assert!(!inputs.contains("Honey"), "what is not used is not shown");
 }
@@ -230,5 +237,9 @@ fn a_name_that_it_does_not_have_is_told_with_the_nearest() {
     let folder = folder();
     let done = run(folder.path(), &["pantry", "epsom-slat"]);
     assert_eq!(done.code, 2);
-    assert!(done.err().contains("the pantry has nothing called epsom-slat; did you mean epsom-salt?"), "{}", done.err());
+    assert!(
+        done.err().contains("the pantry has nothing called epsom-slat; did you mean epsom-salt?"),
+        "{}",
+        done.err()
+    );
 }
