@@ -5,6 +5,9 @@ use crate::journal::{Journal, MaterialId};
 use crate::season::Season;
 use crate::text::Span;
 
+/// Findings about names rather than about what an entry says.
+const ABOUT_NAMES: &[&str] = &["unknown-name", "look-alike-name"];
+
 /// Moves every finding whose first place is in the pantry to the first use of that material, or else to the line that
 /// asks for the pantry; and says of all that point there how to change what it says.
 pub(super) fn bring_home(season: &Season<'_>, findings: &mut [Finding]) {
@@ -25,7 +28,8 @@ pub(super) fn bring_home(season: &Season<'_>, findings: &mut [Finding]) {
             finding.labels.insert(0, Label { span: home, text: "used here".to_string() });
             finding.edit = finding.edit.take().filter(|edit| !abroad(edit.span));
         }
-        if let Some(place) = place {
+        // Names are what the journal is to put right, whatever the pantry says of the material.
+        if let Some(place) = place.filter(|_| !ABOUT_NAMES.contains(&finding.code)) {
             let name = &season.journal.material(MaterialId::at(place)).named.name;
             let own = format!(
                 "what the pantry says of {name} changes only in an entry of your own: `foliary pantry {name}` prints one to begin with"

@@ -64,6 +64,15 @@ fn an_entry_of_ones_own_takes_its_place_wholly() {
     assert_eq!(codes(&read.findings()), Vec::<&str>::new());
 }
 
+/// An entry whose first word is misspelt is reported, and takes the place all the same.
+#[test]
+fn a_misspelt_entry_takes_its_place_too() {
+    let own = "materail epsom-salt\n    form dry\n\n";
+    let read = Read::new(&format!("{FARM}{own}{}", spray("2026-05-01", &["epsom-salt 1 lb per 100 gal"])));
+    assert_eq!(codes(&read.findings()), ["unknown-word"]);
+    assert_eq!(read.journal().materials.len(), 1);
+}
+
 #[test]
 fn an_own_name_that_looks_like_one_of_it_is_told_of_where_both_are_used() {
     let own = "material epsom_salt\n    form dry\n\n";
