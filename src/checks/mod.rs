@@ -4,6 +4,7 @@
 mod accepted;
 mod amount_of_recipe;
 mod area_of_block;
+mod borrowed;
 mod changed;
 mod courses;
 mod crops;
@@ -19,6 +20,7 @@ mod scene;
 mod season_cap;
 mod tank_limit;
 mod tanks;
+mod whose;
 mod wording;
 mod written;
 
@@ -97,6 +99,7 @@ mod sprayed_in_bloom;
 mod stage_unknown;
 mod status_unwritten;
 mod stock_disagrees;
+mod tank_ph_outside;
 mod tea_on_food;
 mod training_lapsed;
 mod undated_entry;
@@ -217,6 +220,7 @@ pub static CHECKS: &[Check] = &[
     kept_too_close::CHECK,
     not_in_one_tank::CHECK,
     dangerous_tank::CHECK,
+    tank_ph_outside::CHECK,
     sprayed_in_bloom::CHECK,
     weather_outside_limits::CHECK,
     impossible_weather::CHECK,
@@ -282,6 +286,7 @@ pub fn run_some(season: &Season<'_>, wanted: impl Fn(&Check) -> bool) -> Vec<Fin
     let wanted: Vec<&'static Check> = CHECKS.iter().filter(|check| wanted(check)).collect();
     let mut findings: Vec<Finding> =
         wanted.into_par_iter().map(found).collect::<Vec<_>>().into_iter().flatten().collect();
+    borrowed::bring_home(season, &mut findings);
     accepted::mark(season, &mut findings);
     folded::fold(&mut findings);
     findings.sort_by(|one, other| {

@@ -8,6 +8,7 @@ mod incident;
 mod language;
 mod load;
 mod output;
+mod pantry;
 mod past;
 mod report;
 mod rulebook;
@@ -47,6 +48,7 @@ enum Command {
     Explain(explain::Explain),
     Incident(incident::Incident),
     Language(language::Language),
+    Pantry(pantry::Pantry),
     Report(report::Report),
     Rulebook(rulebook::Rulebook),
     Trail(trail::Trail),
@@ -67,6 +69,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Explain(explain) => explain.run(),
         Command::Incident(incident) => incident.run(),
         Command::Language(language) => language.run(),
+        Command::Pantry(pantry) => pantry.run(),
         Command::Report(report) => report.run(),
         Command::Rulebook(rulebook) => rulebook.run(),
         Command::Trail(trail) => trail.run(),

@@ -2,6 +2,7 @@
 
 use super::book::Book;
 use super::elements::Elements;
+use super::pantry_facts;
 use super::shares::shares;
 use super::words::{count, list};
 use crate::quantity::{Basis, System};
@@ -166,6 +167,7 @@ fn of_amounts(book: &Book<'_>) -> Vec<String> {
     if !without_area.is_empty() {
         assumed.push(format!("No area is written for {}.", list(&without_area)));
     }
+    assumed.extend(pantry_facts::lines(book));
     assumed
 }
 

@@ -16,7 +16,7 @@ use super::supply::{Arrival, BatchMade, Supply};
 use super::table::Table;
 use super::totals::{Sum, Tally, tally};
 use super::words::{count, day, list};
-use crate::journal::{MaterialId, Purpose};
+use crate::journal::{Material, MaterialId, PANTRY, Purpose};
 use crate::season::add;
 
 /// The input list of a farm.
@@ -173,7 +173,7 @@ fn input(
         origin: material.origin.map(|origin| origin.value.word()),
         registration: book.some_words(material.registration),
         actives: actives(material),
-        source: book.some_words(material.source),
+        source: source(book, material),
         suppliers: distinct(arrivals.iter().filter_map(|arrival| arrival.supplier.as_deref())),
         label: book.some_words(material.label),
         purpose: purpose(book, id, &moves),
@@ -191,6 +191,14 @@ fn input(
         arrivals,
         figures: Figures { id, used: used_on, sprayed: *sprayed, brewed },
     })
+}
+
+/// Where what the journal says about a material comes from.
+fn source(book: &Book<'_>, material: &Material) -> Option<String> {
+    if book.season.sources.is_shipped(material.named.span) {
+        return Some(PANTRY.to_string());
+    }
+    book.some_words(material.source)
 }
 
 /// Whether a movement is of the part to show. What came in belongs to no block.

@@ -54,6 +54,7 @@ pub const BUILT_IN: &[(&str, &str)] = &[
     ("postings.html", include_str!("../../templates/postings.html")),
     ("postings.css", include_str!("../../templates/postings.css")),
     ("signs.html", include_str!("../../templates/signs.html")),
+    ("pantry.html", include_str!("../../templates/pantry.html")),
     ("index.html", include_str!("../../templates/index.html")),
     ("parts.md", include_str!("../../templates/parts.md")),
     ("season.md", include_str!("../../templates/season.md")),
@@ -66,6 +67,7 @@ pub const BUILT_IN: &[(&str, &str)] = &[
     ("trail.md", include_str!("../../templates/trail.md")),
     ("postings.md", include_str!("../../templates/postings.md")),
     ("signs.md", include_str!("../../templates/signs.md")),
+    ("pantry.md", include_str!("../../templates/pantry.md")),
     ("index.md", include_str!("../../templates/index.md")),
 ];
 

@@ -4,6 +4,8 @@ mod droplet;
 mod element;
 mod flow;
 mod flowering;
+mod loads;
+mod measuring;
 mod nozzles;
 mod orchard;
 mod output;
@@ -15,6 +17,8 @@ pub use droplet::DropletClass;
 pub use element::{element_name, element_named, element_of};
 pub use flow::Flow;
 pub use flowering::bud_set;
+pub use loads::Loads;
+pub use measuring::{Measured, Scoop, measure};
 pub use nozzles::{UNEVEN_FROM, UNEVEN_STRICT, WORN_FROM, beyond, mean, off_mean, over_rated};
 pub use orchard::{
     Alleys, canopy_per_area, concentrate_per_area, concentration, dilute_per_area, in_concentrate, per_area_of_dilute,

@@ -6,6 +6,7 @@ mod canopy;
 mod element;
 mod flowering;
 mod ground;
+mod loads;
 mod published_wrong;
 mod season;
 mod slip;
