@@ -33,6 +33,7 @@ mod basic_substance_use;
 mod batch_out_of_date;
 mod batch_unnamed;
 mod build_up_unwatched;
+mod calibration_old;
 mod change_without_reason;
 mod changed_after_signing;
 mod class_over_limit;
@@ -66,6 +67,8 @@ mod mix_over_limit;
 mod nameless_entry;
 mod need_test_missing;
 mod not_in_one_tank;
+mod nozzles_worn;
+mod output_disagrees;
 mod plan_reason_missing;
 mod posting_down_early;
 mod posting_late;
@@ -181,6 +184,9 @@ pub static CHECKS: &[Check] = &[
     class_over_limit::CHECK,
     amount_disagrees::CHECK,
     volume_disagrees::CHECK,
+    output_disagrees::CHECK,
+    nozzles_worn::CHECK,
+    calibration_old::CHECK,
     last_load_full::CHECK,
     loads_disagree::CHECK,
     area_over_block::CHECK,
