@@ -11,6 +11,7 @@ mod output;
 mod past;
 mod report;
 mod rulebook;
+mod stock;
 mod trail;
 mod which;
 
@@ -49,6 +50,7 @@ enum Command {
     Language(language::Language),
     Report(report::Report),
     Rulebook(rulebook::Rulebook),
+    Stock(stock::Stock),
     Trail(trail::Trail),
 }
 
@@ -69,6 +71,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Language(language) => language.run(),
         Command::Report(report) => report.run(),
         Command::Rulebook(rulebook) => rulebook.run(),
+        Command::Stock(stock) => stock.run(),
         Command::Trail(trail) => trail.run(),
     };
     match done {

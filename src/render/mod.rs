@@ -54,6 +54,8 @@ pub const BUILT_IN: &[(&str, &str)] = &[
     ("postings.html", include_str!("../../templates/postings.html")),
     ("postings.css", include_str!("../../templates/postings.css")),
     ("signs.html", include_str!("../../templates/signs.html")),
+    ("stock.html", include_str!("../../templates/stock.html")),
+    ("batch-labels.html", include_str!("../../templates/batch-labels.html")),
     ("index.html", include_str!("../../templates/index.html")),
     ("parts.md", include_str!("../../templates/parts.md")),
     ("season.md", include_str!("../../templates/season.md")),
@@ -66,6 +68,8 @@ pub const BUILT_IN: &[(&str, &str)] = &[
     ("trail.md", include_str!("../../templates/trail.md")),
     ("postings.md", include_str!("../../templates/postings.md")),
     ("signs.md", include_str!("../../templates/signs.md")),
+    ("stock.md", include_str!("../../templates/stock.md")),
+    ("batch-labels.md", include_str!("../../templates/batch-labels.md")),
     ("index.md", include_str!("../../templates/index.md")),
 ];
 
