@@ -12,6 +12,7 @@ mod pantry;
 mod past;
 mod report;
 mod rulebook;
+mod stock;
 mod trail;
 mod which;
 
@@ -51,6 +52,7 @@ enum Command {
     Pantry(pantry::Pantry),
     Report(report::Report),
     Rulebook(rulebook::Rulebook),
+    Stock(stock::Stock),
     Trail(trail::Trail),
 }
 
@@ -72,6 +74,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Pantry(pantry) => pantry.run(),
         Command::Report(report) => report.run(),
         Command::Rulebook(rulebook) => rulebook.run(),
+        Command::Stock(stock) => stock.run(),
         Command::Trail(trail) => trail.run(),
     };
     match done {

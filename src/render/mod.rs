@@ -55,6 +55,8 @@ pub const BUILT_IN: &[(&str, &str)] = &[
     ("postings.css", include_str!("../../templates/postings.css")),
     ("signs.html", include_str!("../../templates/signs.html")),
     ("pantry.html", include_str!("../../templates/pantry.html")),
+    ("stock.html", include_str!("../../templates/stock.html")),
+    ("batch-labels.html", include_str!("../../templates/batch-labels.html")),
     ("index.html", include_str!("../../templates/index.html")),
     ("parts.md", include_str!("../../templates/parts.md")),
     ("season.md", include_str!("../../templates/season.md")),
@@ -68,6 +70,8 @@ pub const BUILT_IN: &[(&str, &str)] = &[
     ("postings.md", include_str!("../../templates/postings.md")),
     ("signs.md", include_str!("../../templates/signs.md")),
     ("pantry.md", include_str!("../../templates/pantry.md")),
+    ("stock.md", include_str!("../../templates/stock.md")),
+    ("batch-labels.md", include_str!("../../templates/batch-labels.md")),
     ("index.md", include_str!("../../templates/index.md")),
 ];
 

@@ -15,7 +15,10 @@ mod rinses;
 mod rounds;
 mod row_parts;
 mod rows;
+mod stock;
 mod tank;
+
+use std::sync::OnceLock;
 
 use chrono::{Days, NaiveDate};
 use rayon::prelude::*;
@@ -39,6 +42,10 @@ pub use rinses::Rinse;
 pub use rounds::{Due, Run, due_after, runs};
 pub use row_parts::{RowPart, RowParts, RowRun};
 pub use rows::{ByRows, Rows, disjoint, rows_of, rows_treated};
+pub use stock::{
+    Cause, Cost, Counted, Draw, Lot, LotLeft, LotOrigin, Lots, MaterialStock, Move, Shelf as StockShelf, Stock,
+    cost_of, lot_key, price, worth,
+};
 pub use tank::{
     Contribution, Dose, Recipe, RecipePart, TotalKind, add, contributions, counts_for, doses, finished_volume, like,
     limit_for, load_totals, may_count, recipe, recipe_contributions, strength, total_kind, undeclared,
@@ -85,6 +92,7 @@ pub struct Season<'j> {
     /// Sprayers measured.
     pub calibrations: Calibrations<'j>,
     lost: lost::Lost,
+    stock: OnceLock<Stock>,
 }
 
 /// What follows from one spray.
@@ -202,6 +210,7 @@ impl<'j> Season<'j> {
             board,
             calibrations: Calibrations::new(journal, sources),
             lost,
+            stock: OnceLock::new(),
         }
     }
 
@@ -215,6 +224,11 @@ impl<'j> Season<'j> {
     #[must_use]
     pub fn with_shelf(self, shelf: &'j Shelf) -> Self {
         Self { shelf, ..self }
+    }
+
+    /// What came into the shed, what left it and what is there. Worked out when it is first asked for.
+    pub fn stock(&self) -> &Stock {
+        self.stock.get_or_init(|| Stock::new(self))
     }
 
     /// Whether some record of a kind may be missing because something could not be read. Where it may, that there is no
