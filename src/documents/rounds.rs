@@ -130,7 +130,8 @@ fn steps_of(book: &Book<'_>, run: &Run) -> Vec<RoundStep> {
     steps.filter(|step| run.anchor.is_none_or(|(anchor, _)| step.day >= anchor)).collect()
 }
 
-fn count_words(done: usize, program: &Program) -> String {
+/// `2 of 3 to 4`.
+pub(super) fn count_words(done: usize, program: &Program) -> String {
     match program.rounds.map(|rounds| rounds.value) {
         Some((fewest, most)) if fewest == most => format!("{done} of {most}"),
         Some((fewest, most)) => format!("{done} of {fewest} to {most}"),
