@@ -12,7 +12,10 @@ mod rain;
 mod rounds;
 mod row_parts;
 mod rows;
+mod stock;
 mod tank;
+
+use std::sync::OnceLock;
 
 use chrono::{Days, NaiveDate};
 use rayon::prelude::*;
@@ -30,6 +33,10 @@ pub use rain::{NextDue, Rain, Rained};
 pub use rounds::{Due, RoundStep, Run, Taken, due_after, pause};
 pub use row_parts::{RowPart, RowParts};
 pub use rows::{ByRows, Rows, disjoint, rows_of, rows_treated};
+pub use stock::{
+    Cause, Cost, Counted, Draw, Lot, LotLeft, LotOrigin, Lots, MaterialStock, Move, Shelf as StockShelf, Stock,
+    cost_of, lot_key, price, worth,
+};
 pub use tank::{
     Contribution, Dose, Recipe, RecipePart, TotalKind, add, contributions, counts_for, doses, finished_volume, like,
     limit_for, load_totals, may_count, recipe, recipe_contributions, strength, total_kind,
@@ -74,6 +81,7 @@ pub struct Season<'j> {
     /// Sheets and signs.
     pub board: Board<'j>,
     lost: lost::Lost,
+    stock: OnceLock<Stock>,
 }
 
 /// What follows from one spray.
@@ -190,6 +198,7 @@ impl<'j> Season<'j> {
             entries,
             board,
             lost,
+            stock: OnceLock::new(),
         }
     }
 
@@ -203,6 +212,11 @@ impl<'j> Season<'j> {
     #[must_use]
     pub fn with_shelf(self, shelf: &'j Shelf) -> Self {
         Self { shelf, ..self }
+    }
+
+    /// What came into the shed, what left it and what is there. Worked out when it is first asked for.
+    pub fn stock(&self) -> &Stock {
+        self.stock.get_or_init(|| Stock::new(self))
     }
 
     /// Whether some record of a kind may be missing because something could not be read. Where it may, that there is no

@@ -43,12 +43,7 @@ pub fn lot_key(words: &str) -> String {
 }
 
 /// Numbers the lots in the order in which they came, and says of every movement which of them it is of.
-pub(super) fn number(
-    season: &Season<'_>,
-    material: MaterialId,
-    unit: Option<Unit>,
-    moves: &mut [Move],
-) -> Vec<Lot> {
+pub(super) fn number(season: &Season<'_>, material: MaterialId, unit: Option<Unit>, moves: &mut [Move]) -> Vec<Lot> {
     let mut shed = Shed { season, lots: Vec::new(), names: FxHashMap::default(), batches: FxHashMap::default() };
     for one in moves.iter_mut() {
         match one.cause {

@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate;
 
-use crate::journal::{BrewId, Journal, Material, MaterialId, PutDose};
+use crate::journal::{At, BrewId, Journal, Material, MaterialId, PutDose};
 use crate::quantity::{Amount, Exact};
 use crate::season::{Season, SprayFacts, add};
 use crate::text::Span;
@@ -64,8 +64,10 @@ pub struct Move {
     pub lots: Option<Box<Lots>>,
     /// Where the amount stands, or the name of the material where none does.
     pub span: Span,
-    /// Where its entry stands.
+    /// The whole entry.
     pub entry: Span,
+    /// The first line of the entry.
+    pub line: Span,
 }
 
 /// Which lots a movement says it is of.
@@ -132,14 +134,14 @@ pub(super) fn collect(season: &Season<'_>) -> Vec<Vec<Move>> {
         let amount = one.amount.map(|amount| amount.value);
         let span = one.amount.map_or(one.material.span, |amount| amount.span);
         let lot = one.lot.map(|lot| (lot, amount, span));
-        found.add(one.material.id, one.at.day, Cause::Received(at), amount, lot, span, one.at.entry);
+        found.add(one.material.id, one.at, Cause::Received(at), amount, lot, span);
     }
     for (at, one) in journal.brews.iter().enumerate() {
         let brew = BrewId::at(at);
         let amount = one.amount.map(|amount| amount.value);
         let span = one.amount.map_or(one.named.span, |amount| amount.span);
         let made = one.material.and_then(|made| made.id);
-        found.add(made, one.at.day, Cause::Made(brew), amount, None, span, one.at.entry);
+        found.add(made, one.at, Cause::Made(brew), amount, None, span);
         for put in &one.puts {
             let amount = match put.dose {
                 Some(PutDose::Amount(amount)) => Some(amount),
@@ -147,7 +149,7 @@ pub(super) fn collect(season: &Season<'_>) -> Vec<Vec<Move>> {
                 Some(PutDose::Rate(_)) | None => None,
             };
             let lot = put.lot.map(|lot| (lot, amount, put.span));
-            found.add(put.material.id, one.at.day, Cause::Brewed(brew), amount, lot, put.span, one.at.entry);
+            found.add(put.material.id, one.at, Cause::Brewed(brew), amount, lot, put.span);
         }
     }
     for (at, facts) in season.sprays.iter().enumerate() {
@@ -157,13 +159,13 @@ pub(super) fn collect(season: &Season<'_>) -> Vec<Vec<Move>> {
         let amount = one.amount.map(|amount| amount.value);
         let span = one.amount.map_or(one.material.span, |amount| amount.span);
         let lot = one.lot.map(|lot| (lot, amount, span));
-        found.add(one.material.id, one.at.day, Cause::Discarded(at), amount, lot, span, one.at.entry);
+        found.add(one.material.id, one.at, Cause::Discarded(at), amount, lot, span);
     }
     for (at, one) in journal.counts.iter().enumerate() {
         let amount = one.amount.map(|amount| amount.value);
         let span = one.amount.map_or(one.material.span, |amount| amount.span);
         let lot = one.lot.map(|lot| (lot, amount, span));
-        found.add(one.material.id, one.at.day, Cause::Counted(at), amount, lot, span, one.at.entry);
+        found.add(one.material.id, one.at, Cause::Counted(at), amount, lot, span);
     }
     let mut moves = found.moves;
     for moves in &mut moves {
@@ -184,16 +186,14 @@ struct Collector<'j> {
 }
 
 impl Collector<'_> {
-    #[expect(clippy::too_many_arguments, reason = "a movement's facts, once each")]
     fn add(
         &mut self,
         material: Option<MaterialId>,
-        day: NaiveDate,
+        at: At,
         cause: Cause,
         amount: Option<Amount>,
         lot: Option<(Span, Option<Amount>, Span)>,
         span: Span,
-        entry: Span,
     ) {
         let Some(id) = material else { return };
         let lots = lot.map(|(words, amount, span)| {
@@ -201,13 +201,12 @@ impl Collector<'_> {
             Box::new(Lots { named: vec![draw], batches: Vec::new() })
         });
         let amount = settled(self.journal.material(id), amount);
-        self.moves[id.index()].push(Move { day, cause, amount, value: None, after: None, lots, span, entry });
+        self.moves[id.index()].push(moved(at, cause, amount, lots, span));
     }
 
     /// What a spray used: one movement of each material, however many doses of it there are.
     fn spray(&mut self, at: usize, facts: &SprayFacts) {
         let spray = facts.spray(self.journal);
-        let (day, entry) = (spray.at.day, spray.at.entry);
         let cause = Cause::Sprayed(at);
         for dose in &facts.doses {
             let moves = &mut self.moves[dose.material.index()];
@@ -218,10 +217,10 @@ impl Collector<'_> {
                 continue;
             }
             let written = dose.measured.map(|measured| measured.span);
-            let own = Some(dose.span).filter(|span| entry.covers(*span));
+            let own = Some(dose.span).filter(|span| spray.at.entry.covers(*span));
             let made = spray.mix.and_then(|used| Some(used.volume?.span));
             let span = written.or(own).or(made).or(spray.volume.map(|volume| volume.span)).unwrap_or(spray.at.line);
-            moves.push(Move { day, cause, amount, value: None, after: None, lots: None, span, entry });
+            moves.push(moved(spray.at, cause, amount, None, span));
         }
         for line in &spray.measured {
             let (Some(id), Some(words)) = (line.material.id, line.lot) else { continue };
@@ -230,6 +229,10 @@ impl Collector<'_> {
             one.lots.get_or_insert_default().named.push(draw);
         }
     }
+}
+
+fn moved(at: At, cause: Cause, amount: Option<Amount>, lots: Option<Box<Lots>>, span: Span) -> Move {
+    Move { day: at.day, cause, amount, value: None, after: None, lots, span, entry: at.entry, line: at.line }
 }
 
 fn draw(material: &Material, words: Span, amount: Option<Amount>, span: Span) -> Draw {

@@ -15,7 +15,7 @@ pub(super) struct Paid {
 }
 
 /// What something cost.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Cost {
     /// What is known of it, in the farm's currency.
     pub money: Exact,
@@ -56,7 +56,7 @@ pub fn worth(season: &Season<'_>, material: MaterialId, amount: Amount, day: Nai
 /// What went into a spray, at the prices of its day. Labour, water and the machine are not in it.
 pub fn cost_of(season: &Season<'_>, facts: &SprayFacts) -> Cost {
     let day = facts.spray(season.journal).at.day;
-    let mut cost = Cost::default();
+    let mut cost = Cost { money: Exact::ZERO, without: Vec::new() };
     for dose in &facts.doses {
         let worth = dose.amount().and_then(|amount| worth(season, dose.material, amount, day));
         match worth.and_then(|worth| cost.money.add(worth)) {

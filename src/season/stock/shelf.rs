@@ -273,7 +273,11 @@ impl Shelf {
             return counted;
         };
         self.opened = true;
-        if self.total().is_some() { self.level(found, at) } else { self.begin_again(found) }
+        if self.total().is_some() {
+            self.level(found, at)
+        } else {
+            self.begin_again(found)
+        }
         counted
     }
 
@@ -322,10 +326,16 @@ impl Shelf {
             // It was a part of what was counted together.
             self.loose = self.loose.and_then(|loose| loose.sub(found));
         }
+        // A lot that no delivery brought was there before the journal began.
+        let first = !known.here && known.left == Some(Exact::ZERO);
         let off = one.value.zip(known.left).and_then(|(found, left)| found.sub(left));
-        match off.and_then(|off| known.corrected.add(off)) {
-            Some(corrected) => self.lots[lot].corrected = corrected,
+        let place = if first { &mut self.lots[lot].came } else { &mut self.lots[lot].corrected };
+        match off.and_then(|off| place.add(off)) {
+            Some(sum) => *place = sum,
             None => self.lots[lot].gaps = true,
+        }
+        if first {
+            self.came_in = self.came_in.zip(one.value).and_then(|(known, more)| known.add(more));
         }
         self.lots[lot].together = false;
         self.set(lot, one.value);
