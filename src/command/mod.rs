@@ -10,6 +10,8 @@ mod load;
 mod output;
 mod pantry;
 mod past;
+mod plan;
+mod plan_text;
 mod report;
 mod rulebook;
 mod stock;
@@ -50,6 +52,7 @@ enum Command {
     Incident(incident::Incident),
     Language(language::Language),
     Pantry(pantry::Pantry),
+    Plan(plan::Plan),
     Report(report::Report),
     Rulebook(rulebook::Rulebook),
     Stock(stock::Stock),
@@ -72,6 +75,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Incident(incident) => incident.run(),
         Command::Language(language) => language.run(),
         Command::Pantry(pantry) => pantry.run(),
+        Command::Plan(plan) => plan.run(),
         Command::Report(report) => report.run(),
         Command::Rulebook(rulebook) => rulebook.run(),
         Command::Stock(stock) => stock.run(),

@@ -1,5 +1,6 @@
 //! The arithmetic of the trade, by itself and through the whole way from text to findings.
 
+mod bbch;
 mod amounts;
 mod calibration;
 mod canopy;
