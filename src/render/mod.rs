@@ -1,5 +1,6 @@
 //! View models and templates to HTML and Markdown. The only place that knows of the template engine.
 
+mod calendar;
 mod columns;
 mod escape;
 mod press;
@@ -12,6 +13,7 @@ use minijinja::value::{Serde, Value};
 use minijinja::{AutoEscape, Environment, Error, Output, State, UndefinedBehavior};
 use serde::Serialize;
 
+pub use calendar::ical;
 pub use columns::columns;
 pub use press::{DOCUMENTS, DocumentKind, Press, Sheet};
 pub use trouble::TemplateTrouble;
@@ -53,6 +55,7 @@ pub const BUILT_IN: &[(&str, &str)] = &[
     ("trail.html", include_str!("../../templates/trail.html")),
     ("postings.html", include_str!("../../templates/postings.html")),
     ("postings.css", include_str!("../../templates/postings.css")),
+    ("calendar.html", include_str!("../../templates/calendar.html")),
     ("signs.html", include_str!("../../templates/signs.html")),
     ("index.html", include_str!("../../templates/index.html")),
     ("parts.md", include_str!("../../templates/parts.md")),
@@ -65,6 +68,7 @@ pub const BUILT_IN: &[(&str, &str)] = &[
     ("monthly-use.md", include_str!("../../templates/monthly-use.md")),
     ("trail.md", include_str!("../../templates/trail.md")),
     ("postings.md", include_str!("../../templates/postings.md")),
+    ("calendar.md", include_str!("../../templates/calendar.md")),
     ("signs.md", include_str!("../../templates/signs.md")),
     ("index.md", include_str!("../../templates/index.md")),
 ];

@@ -3,10 +3,11 @@
 
 use serde::Serialize;
 
+use super::calendar::ical;
 use super::tables::{csv, json};
 use super::{Format, TemplateTrouble, Templates};
 use crate::documents::{
-    Book, binder, inputs, law_records, monthly_use, posting_sheets, records, sign_schedule, summary, trail,
+    Book, binder, calendar, inputs, law_records, monthly_use, posting_sheets, records, sign_schedule, summary, trail,
 };
 use crate::history::{History, Silence};
 
@@ -47,6 +48,14 @@ pub static DOCUMENTS: &[DocumentKind] = &[
         print: |book, press| {
             let schedule = sign_schedule(book);
             schedule.iter().map(|view| press.sheet("signs", "Warning signs", "signs", view)).collect()
+        },
+    },
+    DocumentKind {
+        word: "calendar",
+        about: "What is ahead by weeks, also as a file for calendar programs",
+        print: |book, press| {
+            let view = calendar(book, &[]);
+            Ok(vec![press.sheet("calendar", "Calendar", "calendar", &view)?.with("ics", ical(&view))])
         },
     },
     DocumentKind {
