@@ -23,7 +23,7 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     for reading in journal.sprays.iter().flat_map(|spray| &spray.weather) {
         look(season, reading, found);
     }
-    for day in &journal.weather {
+    for day in journal.weather.iter().chain(&journal.forecasts) {
         for reading in &day.readings {
             look(season, reading, found);
         }

@@ -30,6 +30,7 @@ fn run(season: &Season<'_>, found: &mut Findings) {
 fn about(entry: EntryWord) -> &'static str {
     match entry {
         EntryWord::Spray
+        | EntryWord::Skip
         | EntryWord::Observe
         | EntryWord::Harvest
         | EntryWord::Work

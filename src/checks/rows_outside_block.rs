@@ -30,7 +30,15 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     for work in &journal.works {
         look(season, &work.ground, found);
     }
-    for day in &journal.weather {
+    for skip in &journal.skips {
+        look(season, &skip.ground, found);
+    }
+    for cleaning in &journal.cleanings {
+        if let Some(rinse) = &cleaning.rinse {
+            look(season, &rinse.ground, found);
+        }
+    }
+    for day in journal.weather.iter().chain(&journal.forecasts) {
         look(season, &day.ground, found);
     }
 }

@@ -29,7 +29,7 @@ fn run(season: &Season<'_>, found: &mut Findings) {
         .filter_map(|(id, program)| match program.start.as_ref() {
             Some(start) => match &start.value {
                 ProgramStart::Stage(stage) => Some((ProgramId(id as u32), &**stage, start.span)),
-                ProgramStart::Day(_) => None,
+                ProgramStart::Day(_) | ProgramStart::Bbch(_) | ProgramStart::Seen(_) => None,
             },
             None => None,
         })

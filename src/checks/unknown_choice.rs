@@ -15,7 +15,7 @@ pub(super) const CHECK: Check = Check {
 };
 
 /// The records that can be put right by an amendment.
-const RECORDS: &[&str] = &["spray", "observe", "weather", "harvest", "work", "post"];
+const RECORDS: &[&str] = &["spray", "observe", "weather", "harvest", "work", "post", "skip", "forecast"];
 
 fn run(season: &Season<'_>, found: &mut Findings) {
     for trouble in &season.journal.troubles {

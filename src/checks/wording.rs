@@ -37,6 +37,7 @@ pub(super) fn noun(entry: EntryWord) -> &'static str {
         EntryWord::Limits => "set of limits",
         EntryWord::Observe => "observation",
         EntryWord::Weather => "weather entry",
+        EntryWord::Skip => "skipped round",
         EntryWord::Work => "work entry",
         EntryWord::Post => "posting",
         EntryWord::Receive => "delivery",

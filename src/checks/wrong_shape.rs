@@ -67,14 +67,14 @@ fn reason(field: FieldWord, words: &str) -> &'static str {
 
 /// Whether it is a bare percentage where a strength is asked for.
 fn of_what(field: FieldWord, words: &str) -> bool {
-    matches!(field, FieldWord::Rate | FieldWord::Put | FieldWord::Total) && words.ends_with('%')
+    matches!(field, FieldWord::Rate | FieldWord::Published | FieldWord::Put | FieldWord::Total) && words.ends_with('%')
 }
 
 /// What only some fields ask for.
 fn by_field(field: FieldWord, words: &str) -> Option<&'static str> {
     let has = |word: &str| words.split_whitespace().any(|part| part == word);
     Some(match field {
-        FieldWord::Rig | FieldWord::Water | FieldWord::Crop => "it takes one name",
+        FieldWord::Rig | FieldWord::Water | FieldWord::Crop | FieldWord::Program => "it takes one name",
         FieldWord::Density | FieldWord::Weighs if !has("per") && !words.contains('/') => {
             "it takes a weight per volume, and the volume is not said"
         }
@@ -91,11 +91,23 @@ fn by_field(field: FieldWord, words: &str) -> Option<&'static str> {
         FieldWord::Total if !words.starts_with(|first: char| first.is_ascii_digit()) && !words.starts_with("at ") => {
             "a mix has one total, and classes have theirs under `limits`"
         }
-        FieldWord::Rate | FieldWord::Total if !has("per") && !words.contains(['/', ':', '%']) => {
+        FieldWord::Rate | FieldWord::Published | FieldWord::Total
+            if !has("per") && !words.contains(['/', ':', '%']) =>
+        {
             "it is not said per how much: per gal, per 100 gal, per acre"
         }
         FieldWord::Mix if words.starts_with("at ") => "only `up to` may stand in front of the volume",
-        FieldWord::Mix => "a program says the volume nowhere; each spray does",
+        FieldWord::Mix => "a program says its volume in a `volume` line of its own",
+        FieldWord::Put if words.starts_with(',') => "a recipe is for every lot; the spray says which one went in",
+        FieldWord::Price if has("per") => {
+            "it takes the money, without a unit, and per how much: a weight, a volume or `each`"
+        }
+        FieldWord::Price => "it is not said per how much: per lb, per gal, per 50 lb",
+        FieldWord::Paid => "it takes the money as a number without a unit",
+        FieldWord::Dilute if !has("per") => "it is not said per how much: per 1000 cu ft of canopy, or per acre",
+        FieldWord::TankPh => "it takes `at least`, `at most`, or two numbers with `to` between, without a unit",
+        FieldWord::Source => "nothing stands behind the colon",
+        FieldWord::Course => "it takes the distance driven",
         FieldWord::Bloom | FieldWord::Severity | FieldWord::Weather | FieldWord::Reading
             if !words.starts_with("at ") && words.contains('%') && !has("to") =>
         {

@@ -61,7 +61,7 @@ pub(super) fn runs(book: &Book<'_>) -> Vec<RunView> {
         season.runs.iter().filter(|run| book.scope.has_block(run.block)).map(|run| run_view(book, run)).collect();
     // A program without a run on a block is shown too: its stage was not recorded, so that no spray counts as a round.
     for (at, program) in book.journal().programs.iter().enumerate() {
-        let Some(ProgramStart::Stage(stage)) = program.start.as_ref().map(|start| &start.value) else { continue };
+        let Some(waits_for) = program.start.as_ref().and_then(|start| waits_for(&start.value)) else { continue };
         for block in program.blocks.iter().filter_map(|block| block.id).filter(|&block| book.scope.has_block(block)) {
             if season.runs.iter().any(|run| run.program.index() == at && run.block == block) {
                 continue;
@@ -70,7 +70,7 @@ pub(super) fn runs(book: &Book<'_>) -> Vec<RunView> {
                 program: program.named.shown().to_string(),
                 block: book.block(block).to_string(),
                 planned: planned(program),
-                start: format!("{stage}, stage not recorded"),
+                start: waits_for.clone(),
                 count: "not counted".to_string(),
                 done: Vec::new(),
             });
@@ -131,8 +131,21 @@ fn start(run: &Run, program: &Program) -> String {
         (Some(ProgramStart::Day(start)), _) => day(*start),
         (Some(ProgramStart::Stage(stage)), Some((seen, _))) => format!("{stage}, seen {}", day(seen)),
         // There are rounds, or there would be no run: the stage was there and was not written down.
-        (Some(ProgramStart::Stage(stage)), None) => format!("{stage}, stage not recorded"),
+        (Some(start), _) => waits_for(start).unwrap_or_default(),
         (None, _) => "not written".to_string(),
+    }
+}
+
+/// What a program waits for that was not recorded; nothing for one that begins on a day.
+fn waits_for(start: &ProgramStart) -> Option<String> {
+    match start {
+        ProgramStart::Day(_) => None,
+        ProgramStart::Stage(stage) => Some(format!("{stage}, stage not recorded")),
+        ProgramStart::Bbch(code) => Some(format!("BBCH {code:02}, stage not recorded")),
+        ProgramStart::Seen(sight) => {
+            let how = if sight.severity { "severity" } else { "incidence" };
+            Some(format!("{how} of {} over {} %, not recorded", sight.what, sight.over))
+        }
     }
 }
 

@@ -135,7 +135,12 @@ fn calibrated(book: &Book<'_>, one: &Calibration) -> RigCare {
 }
 
 fn cleaned(book: &Book<'_>, one: &Cleaning) -> RigCare {
-    let rinse = one.rinse.map(|rinse| format!("rinsed with {}", book.amount(rinse.value)));
+    let rinse = one.rinse.as_deref().map(|rinse| {
+        let water = rinse.volume.map_or_else(|| book.words(rinse.span), |volume| book.amount(volume));
+        let place = (!rinse.ground.blocks.is_empty()).then(|| format!(" on {}", book.ground(&rinse.ground)));
+        let else_done = book.some_words(rinse.text).map(|words| format!(", {words}"));
+        format!("rinsed with {water}{}{}", place.unwrap_or_default(), else_done.unwrap_or_default())
+    });
     let setup = together([book.some_words(one.method), rinse]);
     RigCare { setup, ..care(book, one.at, one.rig, "cleaned", &one.by) }
 }

@@ -328,15 +328,17 @@ impl<'s> Reader<'s> {
         }
         // A page whose date could not be read has said so; its entries stay quiet.
         let Some(day) = day_of(piece, pages) else { return };
-        let needs_name = !matches!(kind, EntryWord::Weather | EntryWord::Post | EntryWord::Day);
+        let needs_name = !matches!(kind, EntryWord::Weather | EntryWord::Forecast | EntryWord::Post | EntryWord::Day);
         if needs_name && entry.head.names.is_empty() && entry.strays.iter().all(|stray| !stray.head) {
             lowering.trouble(Trouble::NamelessEntry { line: entry.head.line, entry: kind });
         }
         let at = At { day, line: entry.head.line, entry: entry.span };
         match kind {
             EntryWord::Spray => part.sprays.push(lowering.spray(&entry, at)),
+            EntryWord::Skip => part.skips.push(lowering.skip(&entry, at)),
             EntryWord::Observe => part.observations.push(lowering.observation(&entry, at)),
-            EntryWord::Weather => part.weather.push(lowering.weather_day(&entry, at)),
+            EntryWord::Weather => part.weather.push(lowering.weather_day(&entry, EntryWord::Weather, at)),
+            EntryWord::Forecast => part.forecasts.push(lowering.weather_day(&entry, EntryWord::Forecast, at)),
             EntryWord::Harvest => part.harvests.push(lowering.harvest(&entry, at)),
             EntryWord::Work => part.works.push(lowering.work(&entry, at)),
             EntryWord::Post => part.postings.push(lowering.posting(&entry, at)),
@@ -378,8 +380,10 @@ fn keep(lowering: Lowering<'_>, journal: &mut Journal) {
 fn gather(journal: &mut Journal, parts: Vec<Journal>) {
     for mut part in parts {
         journal.sprays.append(&mut part.sprays);
+        journal.skips.append(&mut part.skips);
         journal.observations.append(&mut part.observations);
         journal.weather.append(&mut part.weather);
+        journal.forecasts.append(&mut part.forecasts);
         journal.harvests.append(&mut part.harvests);
         journal.works.append(&mut part.works);
         journal.postings.append(&mut part.postings);

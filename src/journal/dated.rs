@@ -124,8 +124,14 @@ pub struct Spray {
     pub authorised: Vec<Ref<PersonId>>,
     /// The sprayer.
     pub rig: Option<Ref<RigId>>,
+    /// Which of the sprayer's setups.
+    pub setup: Option<Span>,
     /// The water.
     pub water: Option<Ref<WaterId>>,
+    /// The tank's own pH, as measured.
+    pub ph: Option<Written<Exact>>,
+    /// How many times as strong as dilute the tank is, above nothing: the rates per volume are for dilute spray.
+    pub concentrate: Option<Written<Exact>>,
     /// The weather.
     pub weather: Vec<Reading>,
     /// The growth stage.
@@ -168,6 +174,8 @@ pub struct Measured {
     pub material: Ref<MaterialId>,
     /// How much.
     pub amount: Option<Amount>,
+    /// The lot that it came from, in words; none in a load.
+    pub lot: Option<Span>,
     /// Where the quantity stands.
     pub span: Span,
 }
@@ -299,7 +307,7 @@ pub struct Sample<T> {
     pub span: Span,
 }
 
-/// A day's weather.
+/// A day's weather, as it was or as it was foretold.
 #[derive(Clone, Debug)]
 pub struct WeatherDay {
     /// Where and when.
@@ -314,6 +322,8 @@ pub struct WeatherDay {
     pub low: Option<Written<Amount>>,
     /// Rain.
     pub rain: Option<Written<Amount>>,
+    /// Whose forecast it is; none for what the weather was.
+    pub source: Option<Span>,
     /// Notes.
     pub notes: Vec<Span>,
 }
@@ -416,6 +426,10 @@ pub struct Receipt {
     pub supplier: Option<Span>,
     /// The receipt.
     pub invoice: Option<Span>,
+    /// What was paid for all of it, in the farm's currency.
+    pub paid: Option<Written<Exact>>,
+    /// The last day it may be used.
+    pub use_by: Option<Written<NaiveDate>>,
 }
 
 /// A home-made batch.
@@ -440,40 +454,6 @@ pub struct Brew {
     /// The water it was made with.
     pub water: Option<Ref<WaterId>>,
     /// Who made it.
-    pub by: Vec<Ref<PersonId>>,
-}
-
-/// A sprayer measured.
-#[derive(Clone, Debug)]
-pub struct Calibration {
-    /// Where and when.
-    pub at: At,
-    /// Which sprayer.
-    pub rig: Ref<RigId>,
-    /// Volume per area: the volume, and the area it is for.
-    pub output: Option<Written<(Amount, Amount)>>,
-    /// Ground speed.
-    pub speed: Option<Written<Amount>>,
-    /// Pressure.
-    pub pressure: Option<Written<Amount>>,
-    /// The setup.
-    pub setup: Option<Span>,
-    /// Who measured.
-    pub by: Vec<Ref<PersonId>>,
-}
-
-/// A sprayer cleaned.
-#[derive(Clone, Debug)]
-pub struct Cleaning {
-    /// Where and when.
-    pub at: At,
-    /// Which sprayer.
-    pub rig: Ref<RigId>,
-    /// How.
-    pub method: Option<Span>,
-    /// How much water.
-    pub rinse: Option<Written<Amount>>,
-    /// Who.
     pub by: Vec<Ref<PersonId>>,
 }
 

@@ -1,4 +1,4 @@
-//! What laws and certifiers ask of standing things: rules adopted, licences, the standing of materials and waters.
+//! What laws and certifiers ask of standing things: rules adopted, licences; and every choice of a few words.
 
 use chrono::NaiveDate;
 
@@ -131,6 +131,26 @@ choices! {
         Respirator = "respirator",
         /// A medical examination.
         Medical = "medical",
+    }
+    /// How a fact is known.
+    Known {
+        /// Read in the source itself.
+        Read = "read",
+        /// Worked out from what the source says.
+        Computed = "computed",
+        /// Remembered, not looked up.
+        Memory = "from memory",
+        /// What growers do, without a source.
+        Practice = "common practice",
+    }
+    /// How the rows are driven while spraying.
+    Driving {
+        /// Down each alley, spraying to both sides.
+        BothSides = "both-sides",
+        /// Spraying to one side.
+        OneSide = "one-side",
+        /// Down every other alley.
+        AlternateRows = "alternate-rows",
     }
     /// What a sample is of.
     SampleKind {

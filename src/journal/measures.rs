@@ -29,7 +29,7 @@ impl Lowering<'_> {
     }
 
     /// A unit that measures one of the wanted dimensions.
-    fn unit(&mut self, at: Span, field: FieldWord, wanted: &'static [Dimension]) -> Option<Unit> {
+    pub(super) fn unit(&mut self, at: Span, field: FieldWord, wanted: &'static [Dimension]) -> Option<Unit> {
         let Some(unit) = Unit::named(self.words(at)) else {
             self.trouble(Trouble::UnknownUnit { at });
             return None;
@@ -238,6 +238,29 @@ impl Lowering<'_> {
         None
     }
 
+    /// Measuring tools: weights and volumes above nothing.
+    pub(super) fn measuring_tools(&mut self, field: &Field, tools: &mut Vec<Written<Amount>>) {
+        let Value::Amounts(measures) = &field.value else { return };
+        for measure in measures {
+            let tool = self.amount(field.word, measure, &[Dimension::Mass, Dimension::Volume]);
+            tools.extend(tool.map(|tool| Written::new(tool, measure.span)));
+        }
+    }
+
+    /// Money: a number without a unit.
+    pub(super) fn money(&mut self, field: FieldWord, measure: &Measure) -> Option<Exact> {
+        if !is_plain(measure) || measure.unit.is_some() || measure.bound.is_some() {
+            self.trouble(Trouble::WrongShape { at: measure.span, field });
+            return None;
+        }
+        let money = self.number(measure.number)?;
+        if money.is_negative() {
+            self.trouble(Trouble::WrongShape { at: measure.span, field });
+            return None;
+        }
+        Some(money)
+    }
+
     /// A time in seconds, or `none stated`.
     pub(super) fn stated(&mut self, field: FieldWord, measure: &Measure) -> Option<Stated> {
         if measure.none_stated {
@@ -322,7 +345,29 @@ const LONGEST_INTERVAL: Exact = Exact::int(3_660 * 86_400);
 /// Whether nothing is no answer to a field: a block has some area, a tank holds something.
 fn never_nothing(field: FieldWord) -> bool {
     use FieldWord as F;
-    matches!(field, F::Area | F::Over | F::Volume | F::Tank | F::In | F::Into | F::Make | F::Mix | F::Put | F::Load)
+    matches!(
+        field,
+        F::Area
+            | F::Over
+            | F::Volume
+            | F::Tank
+            | F::In
+            | F::Into
+            | F::Make
+            | F::Mix
+            | F::Put
+            | F::Load
+            | F::Measures
+            | F::Canopy
+            | F::Halve
+            | F::Renew
+            | F::Recalibrate
+            | F::Course
+            | F::Plot
+            | F::Width
+            | F::Rated
+            | F::Used
+    )
 }
 
 /// One number and one unit, nothing else but a bound.

@@ -3,29 +3,40 @@
 //! What could not be understood is left out and kept as a [`Trouble`] for the checks to word; whoever needs the fact
 //! finds `None` and stays quiet, so one slip never raises a second finding.
 
+mod block;
+mod calibration;
 mod compile;
 mod dated;
 mod law;
 mod lower;
+mod material;
 mod measures;
 mod names;
 mod paper;
+mod program;
+mod read_block;
+mod read_calibration;
 mod read_dated;
 mod read_law;
 mod read_material;
 mod read_paper;
+mod read_program;
 mod read_standing;
 mod standing;
 mod trouble;
 mod words;
 
+pub use block::*;
+pub use calibration::*;
 pub use compile::{Files, compile};
 pub use dated::*;
 pub use law::*;
+pub use material::*;
 pub use names::nearest as nearest_word;
 pub use names::same_crop;
 pub use paper::*;
-pub use read_standing::stage_words;
+pub use program::*;
+pub use read_program::stage_words;
 pub use standing::*;
 pub use trouble::{DateTrouble, NameSort, Trouble};
 
@@ -123,10 +134,14 @@ pub struct Journal {
     pub days: Vec<Day>,
     /// Applications.
     pub sprays: Vec<Spray>,
+    /// Rounds left out on purpose.
+    pub skips: Vec<Skip>,
     /// Observations.
     pub observations: Vec<Observation>,
     /// Weather days.
     pub weather: Vec<WeatherDay>,
+    /// Weather foretold.
+    pub forecasts: Vec<WeatherDay>,
     /// Picks.
     pub harvests: Vec<Harvest>,
     /// Work in blocks.

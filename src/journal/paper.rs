@@ -89,6 +89,8 @@ pub struct ShelfCount {
     pub material: Ref<MaterialId>,
     /// How much.
     pub amount: Option<Written<Amount>>,
+    /// Of which lot, where only that was counted.
+    pub lot: Option<Span>,
     /// Who counted.
     pub by: Vec<Ref<PersonId>>,
 }
@@ -102,6 +104,8 @@ pub struct Discard {
     pub material: Ref<MaterialId>,
     /// How much.
     pub amount: Option<Written<Amount>>,
+    /// Of which lot.
+    pub lot: Option<Span>,
     /// Where it went.
     pub method: Option<Span>,
     /// Why.

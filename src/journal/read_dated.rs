@@ -42,7 +42,10 @@ impl Lowering<'_> {
             by: Vec::new(),
             authorised: Vec::new(),
             rig: None,
+            setup: None,
             water: None,
+            ph: None,
+            concentrate: None,
             weather: room(&fields, FieldWord::Weather),
             stage: None,
             reason: None,
@@ -63,8 +66,9 @@ impl Lowering<'_> {
                 FieldWord::Put => spray.puts.extend(self.put(field)),
                 FieldWord::Volume => spray.volume = self.amount_field(field, VOLUME),
                 FieldWord::Measured => {
-                    if let Value::Portion(portion) = &field.value {
-                        spray.measured.push(self.measured(field.word, portion));
+                    if let Value::Portion { portion, lot } = &field.value {
+                        let measured = self.measured(field.word, portion);
+                        spray.measured.push(Measured { lot: *lot, ..measured });
                     }
                 }
                 FieldWord::Load => spray.loads.extend(self.load(field)),
@@ -81,7 +85,10 @@ impl Lowering<'_> {
                 FieldWord::By => spray.by = self.people(field),
                 FieldWord::Authorised => spray.authorised = self.people(field),
                 FieldWord::Rig => spray.rig = self.one(field, NameSort::Rig, RigId),
+                FieldWord::Setup => spray.setup = text(field),
                 FieldWord::Water => spray.water = self.one(field, NameSort::Water, WaterId),
+                FieldWord::Ph => spray.ph = measure(field).and_then(|m| Some(Written::new(self.ph(m)?, m.span))),
+                FieldWord::Concentrate => spray.concentrate = self.concentrate(field),
                 FieldWord::Weather => spray.weather.extend(self.reading(field, at.day)),
                 FieldWord::Stage => spray.stage = text(field),
                 FieldWord::Reason => spray.reason = text(field),
@@ -99,7 +106,7 @@ impl Lowering<'_> {
     }
 
     /// A field that takes one declared name.
-    fn one<Id>(&mut self, field: &Field, sort: NameSort, id: fn(u32) -> Id) -> Option<Ref<Id>> {
+    pub(super) fn one<Id>(&mut self, field: &Field, sort: NameSort, id: fn(u32) -> Id) -> Option<Ref<Id>> {
         let Value::Names(names) = &field.value else { return None };
         if names.len() > 1 {
             self.trouble(Trouble::WrongShape { at: field.span, field: field.word });
@@ -127,7 +134,7 @@ impl Lowering<'_> {
         let amount = self
             .amount(field, &portion.measure, &[Dimension::Mass, Dimension::Volume, Dimension::Ounce])
             .and_then(|amount| self.settled(amount, material, portion.measure.span));
-        Measured { material, amount, span: portion.measure.span }
+        Measured { material, amount, lot: None, span: portion.measure.span }
     }
 
     fn load(&mut self, field: &Field) -> Option<Load> {
@@ -141,7 +148,7 @@ impl Lowering<'_> {
         Some(Load { count, volume: amount, volume_span: volume.span, portions, span: field.span })
     }
 
-    fn leftover(&mut self, field: &Field) -> Option<Leftover> {
+    pub(super) fn leftover(&mut self, field: &Field) -> Option<Leftover> {
         let Value::Leftover { left, rows, text } = &field.value else { return None };
         let plain = crate::syntax::Measure { on: Vec::new(), ..left.clone() };
         let volume = self.amount(field.word, &plain, VOLUME);
@@ -317,9 +324,10 @@ impl Lowering<'_> {
         Some(Sample { value, of, what: *what, clock, span: field.span })
     }
 
-    pub(super) fn weather_day(&mut self, entry: &Entry, at: At) -> WeatherDay {
-        let (fields, notes) = self.survey(entry, EntryWord::Weather);
-        self.head(entry, EntryWord::Weather);
+    /// The weather as it was, or as it was foretold.
+    pub(super) fn weather_day(&mut self, entry: &Entry, kind: EntryWord, at: At) -> WeatherDay {
+        let (fields, notes) = self.survey(entry, kind);
+        self.head(entry, kind);
         let ground = self.ground(entry);
         let mut day = WeatherDay {
             at,
@@ -328,6 +336,7 @@ impl Lowering<'_> {
             high: None,
             low: None,
             rain: None,
+            source: None,
             notes,
         };
         for field in fields {
@@ -336,6 +345,7 @@ impl Lowering<'_> {
                 FieldWord::High => day.high = self.amount_field(field, TEMPERATURE),
                 FieldWord::Low => day.low = self.amount_field(field, TEMPERATURE),
                 FieldWord::Rain => day.rain = self.amount_field(field, LENGTH),
+                FieldWord::Source => day.source = text(field),
                 _ => {}
             }
         }
@@ -475,51 +485,14 @@ impl Lowering<'_> {
         self.date(day).map(|date| Written::new(date, day))
     }
 
-    pub(super) fn calibration(&mut self, entry: &Entry, at: At) -> Option<Calibration> {
-        let (fields, _) = self.survey(entry, EntryWord::Calibrate);
-        self.head_has_only(entry, EntryWord::Calibrate, 1, false, false, false);
-        let rig = self.refer(*entry.head.names.first()?, NameSort::Rig, RigId);
-        let mut calibration =
-            Calibration { at, rig, output: None, speed: None, pressure: None, setup: None, by: Vec::new() };
-        for field in fields {
-            match field.word {
-                FieldWord::Output => {
-                    calibration.output = measure(field)
-                        .and_then(|m| Some(Written::new(self.amount_per(field.word, m, VOLUME, AREA)?, m.span)));
-                }
-                FieldWord::Speed => calibration.speed = self.amount_field(field, &[Dimension::Speed]),
-                FieldWord::Pressure => calibration.pressure = self.amount_field(field, &[Dimension::Pressure]),
-                FieldWord::Setup => calibration.setup = text(field),
-                FieldWord::By => calibration.by = self.people(field),
-                _ => {}
-            }
-        }
-        Some(calibration)
-    }
-
-    pub(super) fn cleaning(&mut self, entry: &Entry, at: At) -> Option<Cleaning> {
-        let (fields, _) = self.survey(entry, EntryWord::Clean);
-        self.head_has_only(entry, EntryWord::Clean, 1, false, false, false);
-        let rig = self.refer(*entry.head.names.first()?, NameSort::Rig, RigId);
-        let mut cleaning = Cleaning { at, rig, method: None, rinse: None, by: Vec::new() };
-        for field in fields {
-            match field.word {
-                FieldWord::Method => cleaning.method = text(field),
-                FieldWord::Rinse => cleaning.rinse = self.amount_field(field, VOLUME),
-                FieldWord::By => cleaning.by = self.people(field),
-                _ => {}
-            }
-        }
-        Some(cleaning)
-    }
-
     pub(super) fn amendment(&mut self, entry: &Entry, at: At) -> Option<Amendment> {
         let (fields, _) = self.survey(entry, EntryWord::Amend);
         self.head_has_only(entry, EntryWord::Amend, 1, true, false, true);
         let kind_span = *entry.head.names.first()?;
-        use EntryWord::{Harvest, Observe, Post, Spray, Weather, Work};
+        use EntryWord::{Forecast, Harvest, Observe, Post, Skip, Spray, Weather, Work};
         let kind = EntryWord::named(self.words(kind_span));
-        let kind = kind.filter(|kind| matches!(kind, Spray | Observe | Weather | Harvest | Work | Post));
+        let kind =
+            kind.filter(|kind| matches!(kind, Spray | Skip | Observe | Weather | Forecast | Harvest | Work | Post));
         if kind.is_none() {
             self.trouble(Trouble::UnknownRecord { at: kind_span });
             return None;

@@ -88,7 +88,7 @@ impl Lowering<'_> {
     }
 
     /// Words of a list, each once: one that stands twice is reported and counts once.
-    fn once_each(&mut self, spans: &[Span]) -> Vec<Span> {
+    pub(super) fn once_each(&mut self, spans: &[Span]) -> Vec<Span> {
         let mut seen: rustc_hash::FxHashMap<Box<str>, Span> = rustc_hash::FxHashMap::default();
         let mut once = Vec::with_capacity(spans.len());
         for &span in spans {

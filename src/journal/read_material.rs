@@ -1,11 +1,12 @@
 //! Materials, understood.
 
 use super::lower::Lowering;
+use super::measures::is_plain;
 use super::read_standing::{measure, text};
 use super::trouble::Trouble;
 use super::*;
 use crate::quantity::{Amount, Density, Dimension, Exact, Form, Unit};
-use crate::syntax::{Bound, Entry, EntryWord, Field, FieldWord, Measure, Portion, Value};
+use crate::syntax::{Bound, Entry, EntryWord, Field, FieldWord, Measure, Portion, Value, entry_rule};
 use crate::text::Span;
 
 const VOLUME: &[Dimension] = &[Dimension::Volume];
@@ -29,6 +30,7 @@ impl Lowering<'_> {
             purposes: Vec::new(),
             label_limits: LabelLimits::default(),
             rates: Vec::new(),
+            published: Vec::new(),
             reentry: None,
             preharvest: Vec::new(),
             spacing: Vec::new(),
@@ -43,7 +45,11 @@ impl Lowering<'_> {
             protection: None,
             label: None,
             sds: None,
+            prices: Vec::new(),
+            tank_ph: None,
+            measures: Vec::new(),
             source: None,
+            fact_sources: Vec::new(),
         };
         for field in fields {
             match field.word {
@@ -64,6 +70,9 @@ impl Lowering<'_> {
                 FieldWord::Purpose => material.purposes = self.choices(field, Purpose::WORDS, Purpose::ALL),
                 FieldWord::LabelLimits => material.label_limits = self.label_limits(field),
                 FieldWord::Rate => material.rates.extend(measure(field).and_then(|m| self.rate_range(field.word, m))),
+                FieldWord::Published => {
+                    material.published.extend(measure(field).and_then(|m| self.rate_range(field.word, m)));
+                }
                 FieldWord::Reentry => {
                     material.reentry =
                         measure(field).and_then(|m| Some(Written::new(self.stated(field.word, m)?, m.span)));
@@ -85,7 +94,10 @@ impl Lowering<'_> {
                 FieldWord::Protection => material.protection = text(field),
                 FieldWord::Label => material.label = text(field),
                 FieldWord::Sds => material.sds = text(field),
-                FieldWord::Source => material.source = text(field),
+                FieldWord::Price => material.prices.extend(self.price(field)),
+                FieldWord::TankPh => material.tank_ph = self.tank_ph(field),
+                FieldWord::Measures => self.measuring_tools(field, &mut material.measures),
+                FieldWord::Source => self.source(field, &mut material),
                 _ => {}
             }
         }
@@ -135,6 +147,86 @@ impl Lowering<'_> {
             }
         }
         contents
+    }
+
+    /// What it costs, and per how much of it.
+    fn price(&mut self, field: &Field) -> Option<Dated<Price>> {
+        let written = measure(field)?;
+        let from = self.from(written)?;
+        let Some(per) = written.per else {
+            self.trouble(Trouble::WrongShape { at: written.span, field: field.word });
+            return None;
+        };
+        let money = self.money(field.word, &Measure { from: None, per: None, ..written.clone() })?;
+        let count = match per.number {
+            Some(count) => self.number(count)?,
+            None => Exact::ONE,
+        };
+        let unit = self.unit(per.unit, field.word, &[Dimension::Mass, Dimension::Volume, Dimension::Count])?;
+        let counted_otherwise = unit.dimension() == Dimension::Count && unit != Unit::EACH;
+        if !count.is_positive() || counted_otherwise {
+            self.trouble(Trouble::WrongShape { at: written.span, field: field.word });
+            return None;
+        }
+        Some(Dated { value: Price { money, per: Amount::new(count, unit) }, from, span: written.span })
+    }
+
+    fn tank_ph(&mut self, field: &Field) -> Option<Written<PhRange>> {
+        let written = measure(field)?;
+        let bare = Measure { high: None, ..written.clone() };
+        if !is_plain(&bare) || written.unit.is_some() {
+            self.trouble(Trouble::WrongShape { at: written.span, field: field.word });
+            return None;
+        }
+        let first = self.number(written.number)?;
+        let range = match (written.high, written.bound) {
+            (Some(high), None) => PhRange { least: Some(first), most: Some(self.number(high)?) },
+            (None, Some(Bound::AtLeast)) => PhRange { least: Some(first), most: None },
+            (None, Some(Bound::AtMost)) => PhRange { least: None, most: Some(first) },
+            _ => {
+                self.trouble(Trouble::WrongShape { at: written.span, field: field.word });
+                return None;
+            }
+        };
+        let outside = |ph: Exact| ph.is_negative() || ph > Exact::int(14);
+        let why = match (range.least, range.most) {
+            (least, most) if least.into_iter().chain(most).any(outside) => "a pH is from 0 to 14",
+            (Some(least), Some(most)) if most < least => "the second number is less than the first",
+            _ => return Some(Written::new(range, written.span)),
+        };
+        self.trouble(Trouble::Impossible { at: written.span, field: field.word, why });
+        None
+    }
+
+    /// Where the facts come from, or, behind a field's word and a colon, where one of them does.
+    fn source(&mut self, field: &Field, material: &mut Material) {
+        let Some(span) = text(field) else { return };
+        let words = self.words(span);
+        let named = words.split_once(':').and_then(|(before, behind)| {
+            let word = FieldWord::named(before.trim_end())?;
+            let stated = !matches!(word, FieldWord::Note | FieldWord::Accept | FieldWord::Source);
+            (stated && entry_rule(EntryWord::Material).field(word).is_some()).then_some((word, behind))
+        });
+        let Some((word, behind)) = named else {
+            match material.source {
+                // Only what is known of single facts has a line for each.
+                Some(first) => self.trouble(Trouble::RepeatedField { first, again: field.at, word: field.word }),
+                None => material.source = Some(span),
+            }
+            return;
+        };
+        let last = behind.rsplit_once(';').and_then(|(before, last)| {
+            let place = Known::WORDS.iter().position(|known| known.eq_ignore_ascii_case(last.trim()))?;
+            Some((before, Known::ALL[place]))
+        });
+        let (said, known) = last.map_or((behind, None), |(before, known)| (before, Some(known)));
+        let start = span.end - (behind.len() - (said.len() - said.trim_start().len())) as u32;
+        let words = Span::new(start, start + said.trim().len() as u32);
+        if words.is_empty() {
+            self.trouble(Trouble::WrongShape { at: span, field: field.word });
+            return;
+        }
+        material.fact_sources.push(FactSource { field: word, words, known });
     }
 
     pub(super) fn apart(&mut self, field: &Field) -> Option<Apart> {

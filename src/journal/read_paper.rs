@@ -1,8 +1,8 @@
 //! Signatures, approvals, trainings, samples and the shelf, understood.
 
 use super::lower::Lowering;
-use super::read_standing::text;
-use super::trouble::NameSort;
+use super::read_standing::{measure, text};
+use super::trouble::{NameSort, Trouble};
 use super::*;
 use crate::quantity::{Amount, Dimension};
 use crate::syntax::{Entry, EntryWord, Field, FieldWord, Value};
@@ -41,7 +41,13 @@ impl Lowering<'_> {
         let mut training = Training { at, people, course: None, trainer: None, evidence: None, signed, notes };
         for field in fields {
             match field.word {
-                FieldWord::Course => training.course = self.choice(field, Course::WORDS, Course::ALL),
+                FieldWord::Course => {
+                    if let Value::Drive { .. } = field.value {
+                        let (at, allowed) = (field.span, Course::WORDS);
+                        self.trouble(Trouble::UnknownChoice { at, field: field.word, allowed });
+                    }
+                    training.course = self.choice(field, Course::WORDS, Course::ALL);
+                }
                 FieldWord::Trainer => training.trainer = text(field),
                 FieldWord::Evidence => training.evidence = text(field),
                 FieldWord::Signed => training.signed.extend(self.signed(field)),
@@ -82,10 +88,11 @@ impl Lowering<'_> {
     pub(super) fn shelf_count(&mut self, entry: &Entry, at: At) -> Option<ShelfCount> {
         let (fields, _) = self.survey(entry, EntryWord::Count);
         let material = self.one_material(entry, EntryWord::Count)?;
-        let mut count = ShelfCount { at, material, amount: None, by: Vec::new() };
+        let mut count = ShelfCount { at, material, amount: None, lot: None, by: Vec::new() };
         for field in fields {
             match field.word {
                 FieldWord::Amount => count.amount = self.stock(field, material),
+                FieldWord::Lot => count.lot = text(field),
                 FieldWord::By => count.by = self.people(field),
                 _ => {}
             }
@@ -96,10 +103,11 @@ impl Lowering<'_> {
     pub(super) fn discard(&mut self, entry: &Entry, at: At) -> Option<Discard> {
         let (fields, _) = self.survey(entry, EntryWord::Discard);
         let material = self.one_material(entry, EntryWord::Discard)?;
-        let mut discard = Discard { at, material, amount: None, method: None, reason: None, by: Vec::new() };
+        let mut discard = Discard { at, material, amount: None, lot: None, method: None, reason: None, by: Vec::new() };
         for field in fields {
             match field.word {
                 FieldWord::Amount => discard.amount = self.stock(field, material),
+                FieldWord::Lot => discard.lot = text(field),
                 FieldWord::Method => discard.method = text(field),
                 FieldWord::Reason => discard.reason = text(field),
                 FieldWord::By => discard.by = self.people(field),
@@ -112,13 +120,18 @@ impl Lowering<'_> {
     pub(super) fn receipt(&mut self, entry: &Entry, at: At) -> Option<Receipt> {
         let (fields, _) = self.survey(entry, EntryWord::Receive);
         let material = self.one_material(entry, EntryWord::Receive)?;
-        let mut receipt = Receipt { at, material, amount: None, lot: None, supplier: None, invoice: None };
+        let mut receipt =
+            Receipt { at, material, amount: None, lot: None, supplier: None, invoice: None, paid: None, use_by: None };
         for field in fields {
             match field.word {
                 FieldWord::Amount => receipt.amount = self.stock(field, material),
                 FieldWord::Lot => receipt.lot = text(field),
                 FieldWord::Supplier => receipt.supplier = text(field),
                 FieldWord::Invoice => receipt.invoice = text(field),
+                FieldWord::Paid => {
+                    receipt.paid = measure(field).and_then(|m| Some(Written::new(self.money(field.word, m)?, m.span)));
+                }
+                FieldWord::UseBy => receipt.use_by = self.day_field(field),
                 _ => {}
             }
         }

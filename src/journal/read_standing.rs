@@ -5,10 +5,9 @@ use super::measures::is_plain;
 use super::trouble::{NameSort, Trouble};
 use super::*;
 use crate::quantity::{Amount, Dimension, Exact, System, Unit};
-use crate::syntax::{Bound, Entry, EntryWord, Field, FieldWord, LayoutKind, Measure, Portion, Value};
+use crate::syntax::{Bound, Entry, EntryWord, Field, FieldWord, Measure, Portion, Value};
 use crate::text::Span;
 
-const AREA: &[Dimension] = &[Dimension::Area];
 const VOLUME: &[Dimension] = &[Dimension::Volume];
 const LENGTH: &[Dimension] = &[Dimension::Length];
 
@@ -35,6 +34,9 @@ impl Lowering<'_> {
             rulebooks: Vec::new(),
             keep: None,
             history: None,
+            pantry: None,
+            currency: None,
+            measures: Vec::new(),
         };
         for field in fields {
             match field.word {
@@ -54,6 +56,9 @@ impl Lowering<'_> {
                 FieldWord::Rulebook => farm.rulebooks.extend(self.adopted(field)),
                 FieldWord::Keep => farm.keep = self.years(field),
                 FieldWord::History => farm.history = self.history(field),
+                FieldWord::Pantry => farm.pantry = self.yes_or_no(field),
+                FieldWord::Currency => farm.currency = text(field),
+                FieldWord::Measures => self.measuring_tools(field, &mut farm.measures),
                 FieldWord::JournalVersion => self.version(field),
                 _ => {}
             }
@@ -79,50 +84,8 @@ impl Lowering<'_> {
         }
     }
 
-    pub(super) fn block(&mut self, entry: &Entry) -> Block {
-        let (fields, notes) = self.survey(entry, EntryWord::Block);
-        self.head_has_only(entry, EntryWord::Block, 1, false, false, false);
-        let mut block = Block {
-            named: self.named(entry, notes),
-            crop: None,
-            cultivar: None,
-            areas: Vec::new(),
-            layout: None,
-            parcel: None,
-            location: None,
-            certified: None,
-            eppo: None,
-            workers: None,
-            site: None,
-            survey: None,
-            map: None,
-            enclosed: None,
-            soil_contact: None,
-        };
-        for field in fields {
-            match field.word {
-                FieldWord::Crop => block.crop = self.one_name(field),
-                FieldWord::Cultivar => block.cultivar = text(field),
-                FieldWord::Area => block.areas.extend(self.dated_amount(field, AREA)),
-                FieldWord::Rows => block.layout = self.layout(field),
-                FieldWord::Parcel => block.parcel = text(field),
-                FieldWord::Location => block.location = text(field),
-                FieldWord::Certified => block.certified = text(field),
-                FieldWord::Eppo => block.eppo = text(field),
-                FieldWord::Workers => block.workers = self.yes_or_no(field),
-                FieldWord::Site => block.site = text(field),
-                FieldWord::Survey => block.survey = text(field),
-                FieldWord::Map => block.map = text(field),
-                FieldWord::Enclosed => block.enclosed = self.yes_or_no(field),
-                FieldWord::SoilContact => block.soil_contact = self.yes_or_no(field),
-                _ => {}
-            }
-        }
-        block
-    }
-
     /// A field that takes one name.
-    fn one_name(&mut self, field: &Field) -> Option<Written<Box<str>>> {
+    pub(super) fn one_name(&mut self, field: &Field) -> Option<Written<Box<str>>> {
         let Value::Names(names) = &field.value else { return None };
         if names.len() > 1 {
             self.trouble(Trouble::WrongShape { at: field.span, field: field.word });
@@ -131,7 +94,7 @@ impl Lowering<'_> {
         names.first().map(|&name| Written::new(self.lower(name), name))
     }
 
-    fn dated_amount(&mut self, field: &Field, wanted: &'static [Dimension]) -> Option<Dated<Amount>> {
+    pub(super) fn dated_amount(&mut self, field: &Field, wanted: &'static [Dimension]) -> Option<Dated<Amount>> {
         let Value::Measure(measure) = &field.value else { return None };
         let plain = Measure { from: None, ..measure.clone() };
         let value = self.amount(field.word, &plain, wanted)?;
@@ -140,29 +103,11 @@ impl Lowering<'_> {
     }
 
     /// The day behind `from`; nothing where the day could not be read.
-    fn from(&mut self, measure: &Measure) -> Option<Option<chrono::NaiveDate>> {
+    pub(super) fn from(&mut self, measure: &Measure) -> Option<Option<chrono::NaiveDate>> {
         match measure.from {
             Some(from) => self.date(from).map(Some),
             None => Some(None),
         }
-    }
-
-    fn layout(&mut self, field: &Field) -> Option<Layout> {
-        let Value::Layout { rows, items } = &field.value else { return None };
-        let rows = self.runs(field.word, rows);
-        if rows.is_empty() {
-            return None;
-        }
-        let mut layout = Layout { rows, spacing: None, trees: None, length: None, span: field.span };
-        for item in items {
-            let amount = self.amount(field.word, &item.measure, LENGTH);
-            match item.kind {
-                LayoutKind::RowsApart => layout.spacing = amount,
-                LayoutKind::TreesApart => layout.trees = amount,
-                LayoutKind::RowLength => layout.length = amount,
-            }
-        }
-        Some(layout)
     }
 
     pub(super) fn person(&mut self, entry: &Entry) -> Person {
@@ -199,6 +144,7 @@ impl Lowering<'_> {
             nozzles: None,
             droplets: None,
             height: None,
+            recalibrate: None,
         };
         for field in fields {
             match field.word {
@@ -207,6 +153,7 @@ impl Lowering<'_> {
                 FieldWord::Nozzles => rig.nozzles = text(field),
                 FieldWord::Droplets => rig.droplets = text(field),
                 FieldWord::Height => rig.height = self.amount_field(field, LENGTH),
+                FieldWord::Recalibrate => rig.recalibrate = self.every(field),
                 _ => {}
             }
         }
@@ -257,7 +204,14 @@ impl Lowering<'_> {
     pub(super) fn mix(&mut self, entry: &Entry) -> Mix {
         let (fields, notes) = self.survey(entry, EntryWord::Mix);
         self.head_has_only(entry, EntryWord::Mix, 1, false, false, false);
-        let mut mix = Mix { named: self.named(entry, notes), base: None, puts: Vec::new(), total: None, source: None };
+        let mut mix = Mix {
+            named: self.named(entry, notes),
+            base: None,
+            puts: Vec::new(),
+            total: None,
+            order: Vec::new(),
+            source: None,
+        };
         for field in fields {
             match field.word {
                 FieldWord::In | FieldWord::Into | FieldWord::Make => {
@@ -277,7 +231,15 @@ impl Lowering<'_> {
                         mix.base = Some(MixBase { volume, water: field.word == FieldWord::Into, span: field.span });
                     }
                 }
-                FieldWord::Put => mix.puts.extend(self.put(field)),
+                FieldWord::Put => {
+                    if let Value::Portion { portion, lot: Some(lot) } = &field.value {
+                        // A recipe is for every lot.
+                        let at = Span::new(portion.measure.span.end, lot.end);
+                        self.trouble(Trouble::WrongShape { at, field: field.word });
+                    }
+                    mix.puts.extend(self.put(field).map(|put| Put { lot: None, ..put }));
+                }
+                FieldWord::Order => mix.order = self.order(field),
                 FieldWord::Total => {
                     if let Value::Limit { class, most } = &field.value {
                         if let Some(at) = class {
@@ -295,10 +257,10 @@ impl Lowering<'_> {
     }
 
     pub(super) fn put(&mut self, field: &Field) -> Option<Put> {
-        let Value::Portion(Portion { name, measure }) = &field.value else { return None };
+        let Value::Portion { portion: Portion { name, measure }, lot } = &field.value else { return None };
         let material = self.refer(*name, NameSort::Material, MaterialId);
         let dose = self.dose(field.word, measure, material);
-        Some(Put { material, dose, span: measure.span })
+        Some(Put { material, dose, lot: *lot, span: measure.span })
     }
 
     fn dose(&mut self, field: FieldWord, measure: &Measure, material: Ref<MaterialId>) -> Option<PutDose> {
@@ -322,68 +284,10 @@ impl Lowering<'_> {
         self.settled(amount, material, measure.span).map(PutDose::Amount)
     }
 
-    pub(super) fn program(&mut self, entry: &Entry) -> Program {
-        let (fields, notes) = self.survey(entry, EntryWord::Program);
-        self.head_has_only(entry, EntryWord::Program, 1, false, false, false);
-        let mut program = Program {
-            named: self.named(entry, notes),
-            mix: None,
-            blocks: Vec::new(),
-            start: None,
-            rounds: None,
-            every: None,
-            source: None,
-        };
-        for field in fields {
-            match &field.value {
-                Value::MixUse { mix, volume, .. } => {
-                    if let Some(volume) = volume {
-                        self.trouble(Trouble::WrongShape { at: volume.span, field: field.word });
-                    }
-                    program.mix = Some(self.refer(*mix, NameSort::Mix, MixId));
-                }
-                Value::Names(names) => program.blocks = self.refer_all(names, NameSort::Block, BlockId),
-                Value::StartDay(day) => {
-                    program.start = self.date(*day).map(|day| Written::new(ProgramStart::Day(day), field.span));
-                }
-                Value::StartStage(stage) => {
-                    let stage = stage_words(self.words(*stage));
-                    program.start = Some(Written::new(ProgramStart::Stage(stage.into()), field.span));
-                }
-                Value::Rounds { fewest, most, every } => {
-                    self.rounds(field, *fewest, *most, every.as_ref(), &mut program);
-                }
-                Value::Text(source) => program.source = Some(*source),
-                _ => {}
-            }
-        }
-        program
-    }
-
-    fn rounds(
-        &mut self,
-        field: &Field,
-        fewest: Option<Span>,
-        most: Option<Span>,
-        every: Option<&Measure>,
-        program: &mut Program,
-    ) {
-        if let Some(fewest) = fewest.and_then(|span| self.whole(span)) {
-            let most = match most {
-                Some(most) => self.whole(most).unwrap_or(fewest),
-                None => fewest,
-            };
-            program.rounds = Some(Written::new((fewest.min(most), fewest.max(most)), field.span));
-        }
-        let Some(every) = every else { return };
-        let Some(shortest) = self.amount_part(every.number, every, field.word, &[Dimension::Time]) else { return };
-        let longest = match every.high {
-            Some(high) => self.amount_part(high, every, field.word, &[Dimension::Time]),
-            None => Some(shortest),
-        };
-        if let (Some(shortest), Some(longest)) = (shortest.base(), longest.and_then(Amount::base)) {
-            program.every = Some(Written::new((shortest.min(longest), shortest.max(longest)), every.span));
-        }
+    /// The order of addition: names and classes, each once.
+    fn order(&mut self, field: &Field) -> Vec<Written<Box<str>>> {
+        let Value::Names(names) = &field.value else { return Vec::new() };
+        self.once_each(names).into_iter().map(|at| Written::new(self.class(at), at)).collect()
     }
 
     pub(super) fn limits(&mut self, entry: &Entry) -> Limits {
@@ -396,6 +300,10 @@ impl Lowering<'_> {
             apart: Vec::new(),
             never: Vec::new(),
             within: Vec::new(),
+            order: Vec::new(),
+            stops: Vec::new(),
+            halve: None,
+            renew: None,
             source: None,
         };
         for field in fields {
@@ -413,6 +321,10 @@ impl Lowering<'_> {
                 FieldWord::Apart => limits.apart.extend(self.apart(field)),
                 FieldWord::Never => limits.never.extend(self.never(field)),
                 FieldWord::Within => self.within(field, &mut limits.within),
+                FieldWord::Order => limits.order = self.order(field),
+                FieldWord::Stop => limits.stops.extend(text(field)),
+                FieldWord::Halve => limits.halve = self.after_rain(field),
+                FieldWord::Renew => limits.renew = self.after_rain(field),
                 FieldWord::Source => limits.source = text(field),
                 _ => {}
             }
@@ -425,12 +337,6 @@ impl Lowering<'_> {
         }
         limits
     }
-}
-
-/// A growth stage as it is compared: lower case, hyphens as spaces, one space between words, up to the first comma.
-pub fn stage_words(stage: &str) -> String {
-    let first = stage.split(',').next().unwrap_or_default().to_lowercase().replace(['-', '_'], " ");
-    first.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 pub(super) fn text(field: &Field) -> Option<Span> {

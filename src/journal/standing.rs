@@ -1,13 +1,10 @@
-//! What is so, rather than what was done: the farm, its blocks, people and sprayers, materials, mixes, programs, limits.
+//! What is so, rather than what was done: the farm, its people and sprayers, mixes, limits.
 
 use chrono::NaiveDate;
 use chrono_tz::Tz;
 
-use super::{
-    Adopted, BlockId, HistoryFrom, LabelLimits, Licence, MaterialId, MixId, Origin, Purpose, Ref, Status, WaterKind,
-    Written,
-};
-use crate::quantity::{Amount, Density, Exact, Form, Rate, System, Unit};
+use super::{Adopted, HistoryFrom, Licence, MaterialId, Ref, WaterKind, Written};
+use crate::quantity::{Amount, Exact, Rate, System, Unit};
 use crate::text::Span;
 
 /// The name a standing entry is known by.
@@ -85,68 +82,12 @@ pub struct Farm {
     pub keep: Option<Written<u32>>,
     /// Since when the git history of the folder says something about the records.
     pub history: Option<Written<HistoryFrom>>,
-}
-
-/// A block, plot or bed.
-#[derive(Clone, Debug)]
-pub struct Block {
-    /// Its name.
-    pub named: Named,
-    /// Its crop, in lower case.
-    pub crop: Option<Written<Box<str>>>,
-    /// Its cultivars.
-    pub cultivar: Option<Span>,
-    /// Its area over time.
-    pub areas: Vec<Dated<Amount>>,
-    /// Its rows.
-    pub layout: Option<Layout>,
-    /// Parcel number.
-    pub parcel: Option<Span>,
-    /// Where it is.
-    pub location: Option<Span>,
-    /// Certified status.
-    pub certified: Option<Span>,
-    /// EPPO code of the crop.
-    pub eppo: Option<Span>,
-    /// Whether people other than the family work here.
-    pub workers: Option<Written<bool>>,
-    /// Site identification number.
-    pub site: Option<Span>,
-    /// County, section, township and range.
-    pub survey: Option<Span>,
-    /// The map that shows it.
-    pub map: Option<Span>,
-    /// Whether it is closed in.
-    pub enclosed: Option<Written<bool>>,
-    /// Whether the part that is eaten can touch the soil or be splashed from it.
-    pub soil_contact: Option<Written<bool>>,
-}
-
-/// How a block is planted.
-#[derive(Clone, Debug)]
-pub struct Layout {
-    /// Runs of row numbers, first and last.
-    pub rows: Vec<(u32, u32)>,
-    /// From row to row.
-    pub spacing: Option<Amount>,
-    /// From tree to tree.
-    pub trees: Option<Amount>,
-    /// Length of a row.
-    pub length: Option<Amount>,
-    /// Where it is written.
-    pub span: Span,
-}
-
-impl Layout {
-    /// How many rows there are.
-    pub fn count(&self) -> u64 {
-        self.rows.iter().map(|&(first, last)| u64::from(last - first) + 1).sum()
-    }
-
-    /// Whether a row is one of them.
-    pub fn has(&self, row: u32) -> bool {
-        self.rows.iter().any(|&(first, last)| (first..=last).contains(&row))
-    }
+    /// Whether the materials that come with Foliary may be used by name.
+    pub pantry: Option<Written<bool>>,
+    /// What prices are counted in.
+    pub currency: Option<Span>,
+    /// The measuring tools at hand, each a weight or a volume above nothing.
+    pub measures: Vec<Written<Amount>>,
 }
 
 /// Somebody.
@@ -181,6 +122,8 @@ pub struct Rig {
     pub droplets: Option<Span>,
     /// How high above the ground the spray leaves it.
     pub height: Option<Written<Amount>>,
+    /// How long a calibration counts, in seconds.
+    pub recalibrate: Option<Written<Exact>>,
 }
 
 /// A source of spray water.
@@ -196,112 +139,6 @@ pub struct Water {
     pub ph: Vec<Dated<Exact>>,
     /// Hardness over time, as mg of calcium carbonate per litre.
     pub hardness: Vec<Dated<Exact>>,
-}
-
-/// Something that goes into a tank.
-#[derive(Clone, Debug)]
-pub struct Material {
-    /// Its name.
-    pub named: Named,
-    /// Liquid or dry.
-    pub form: Option<Written<Form>>,
-    /// Weight per volume of the liquid.
-    pub density: Option<Written<Density>>,
-    /// Measured weight per spoon of the dry material.
-    pub weighs: Option<Written<Density>>,
-    /// Elements and oxides in it.
-    pub contents: Vec<Content>,
-    /// Active ingredients in it.
-    pub actives: Vec<Content>,
-    /// Classes, in lower case.
-    pub classes: Vec<Written<Box<str>>>,
-    /// Registration number.
-    pub registration: Option<Span>,
-    /// What it is to the law here, where that is written; [`Material::status`] concludes the rest.
-    pub status: Option<Written<Status>>,
-    /// How it came to be.
-    pub origin: Option<Written<Origin>>,
-    /// What it is used for here.
-    pub purposes: Vec<Written<Purpose>>,
-    /// What its label ties its use to.
-    pub label_limits: LabelLimits,
-    /// Allowed rates.
-    pub rates: Vec<RateRange>,
-    /// Re-entry interval.
-    pub reentry: Option<Written<Stated>>,
-    /// Harvest intervals.
-    pub preharvest: Vec<Interval>,
-    /// Shortest spacings.
-    pub spacing: Vec<Interval>,
-    /// Season caps.
-    pub season: Vec<Cap>,
-    /// Resistance group.
-    pub group: Option<Span>,
-    /// Days to keep from others.
-    pub apart: Vec<Apart>,
-    /// What it must not share a tank with.
-    pub never: Vec<Never>,
-    /// Whether it may be sprayed in bloom.
-    pub in_bloom: Option<Written<bool>>,
-    /// Weather it may be sprayed in.
-    pub within: Vec<WeatherLimit>,
-    /// Postings asked for.
-    pub needs: Needs,
-    /// Whether it is made here.
-    pub home_made: Option<Written<bool>>,
-    /// Protective equipment.
-    pub protection: Option<Span>,
-    /// Where the label is filed.
-    pub label: Option<Span>,
-    /// Where the safety data sheet is filed.
-    pub sds: Option<Span>,
-    /// Where these facts come from.
-    pub source: Option<Span>,
-}
-
-impl Material {
-    /// Whether it is of a class or has that name, both in lower case.
-    pub fn is(&self, class_or_name: &str) -> bool {
-        *self.named.name == *class_or_name || self.classes.iter().any(|class| *class.value == *class_or_name)
-    }
-
-    /// What it is to the law here: as written, or else registered where a registration number is written.
-    pub fn status(&self) -> Option<Status> {
-        self.status.map(|status| status.value).or(self.registration.map(|_| Status::Registered))
-    }
-
-    /// Liquid or dry, where known.
-    pub fn form(&self) -> Option<Form> {
-        self.form.map(|form| form.value)
-    }
-
-    /// What turns its volume into weight: the density of a liquid, the measured spoon weight of a dry material.
-    pub fn bridge(&self) -> Option<Density> {
-        match self.form() {
-            Some(Form::Dry) => self.weighs.map(|weighs| weighs.value),
-            _ => self.density.map(|density| density.value),
-        }
-    }
-}
-
-/// How much of a substance is in a material.
-#[derive(Clone, Debug)]
-pub struct Content {
-    /// The substance as written: an element or oxide symbol, or an active ingredient in lower case.
-    pub substance: Box<str>,
-    /// How much.
-    pub share: ContentShare,
-    /// Where it is written.
-    pub span: Span,
-}
-
-/// How much of a substance.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum ContentShare {
-    /// Weight of the substance in the weight of the material, a fraction of one.
-    ByWeight(Exact),
-    /// Weight of the substance per volume of the material.
-    PerVolume(Density),
 }
 
 /// A time that a label states, or does not.
@@ -449,6 +286,8 @@ pub struct Mix {
     pub puts: Vec<Put>,
     /// The most of all together.
     pub total: Option<RateRange>,
+    /// The order of addition: materials, classes, `dry` or `liquid`, in lower case and one spelling.
+    pub order: Vec<Written<Box<str>>>,
     /// Where the recipe comes from.
     pub source: Option<Span>,
 }
@@ -471,6 +310,8 @@ pub struct Put {
     pub material: Ref<MaterialId>,
     /// How much; `None` where it could not be read.
     pub dose: Option<PutDose>,
+    /// The lot that it came from, in words.
+    pub lot: Option<Span>,
     /// Where the quantity stands.
     pub span: Span,
 }
@@ -482,34 +323,6 @@ pub enum PutDose {
     Amount(Amount),
     /// A rate.
     Rate(Rate),
-}
-
-/// Rounds of a mix.
-#[derive(Clone, Debug)]
-pub struct Program {
-    /// Its name.
-    pub named: Named,
-    /// Which mix.
-    pub mix: Option<Ref<MixId>>,
-    /// Which blocks.
-    pub blocks: Vec<Ref<BlockId>>,
-    /// When it begins.
-    pub start: Option<Written<ProgramStart>>,
-    /// The fewest rounds, and the most.
-    pub rounds: Option<Written<(u32, u32)>>,
-    /// The shortest and the longest time from round to round, in seconds.
-    pub every: Option<Written<(Exact, Exact)>>,
-    /// Where the program comes from.
-    pub source: Option<Span>,
-}
-
-/// When a program begins.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum ProgramStart {
-    /// On a day.
-    Day(NaiveDate),
-    /// At a growth stage, in lower case with plain spaces.
-    Stage(Box<str>),
 }
 
 /// Rules for the whole farm.
@@ -527,6 +340,14 @@ pub struct Limits {
     pub never: Vec<Never>,
     /// Weather to spray in.
     pub within: Vec<WeatherLimit>,
+    /// The order of addition: materials, classes, `dry` or `liquid`, in lower case and one spelling.
+    pub order: Vec<Written<Box<str>>>,
+    /// When to break off, in words.
+    pub stops: Vec<Span>,
+    /// Rain since the last spray that halves the days that are left to the next round.
+    pub halve: Option<Written<Amount>>,
+    /// Rain since the last spray that asks for a new one.
+    pub renew: Option<Written<Amount>>,
     /// Where the rules come from.
     pub source: Option<Span>,
 }

@@ -84,6 +84,7 @@ pub(super) static TABLE: &[Row] = &[
     row("L", Dimension::Volume, METRIC, (1000, 1), &["litre", "liter", "ltr"]),
     row("hL", Dimension::Volume, METRIC, (100_000, 1), &["hectolitre", "hectoliter"]),
     row("m3", Dimension::Volume, METRIC, (1_000_000, 1), &["cubic metre", "cubic meter", "cu m"]),
+    row("cu ft", Dimension::Volume, FEET_AND_POUNDS, (3048 * 3048 * 3048, 1_000_000), &["ft3", "cubic foot", "cubic feet", "cu feet", "cu foot"]),
     row("metric cup", Dimension::Volume, METRIC, (250, 1), &[]),
     row("metric tbsp", Dimension::Volume, METRIC, (15, 1), &["metric tablespoon"]),
     row("metric tsp", Dimension::Volume, METRIC, (5, 1), &["metric teaspoon"]),

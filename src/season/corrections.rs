@@ -207,9 +207,11 @@ pub fn holds_words(text: &str, words: &str) -> bool {
 pub fn grounds(journal: &Journal) -> impl Iterator<Item = (EntryWord, At, &Ground)> {
     let sprays = journal.sprays.iter().map(|it| (EntryWord::Spray, it.at, &it.ground));
     let observations = journal.observations.iter().map(|it| (EntryWord::Observe, it.at, &it.ground));
+    let skips = journal.skips.iter().map(|it| (EntryWord::Skip, it.at, &it.ground));
+    let forecasts = journal.forecasts.iter().map(|it| (EntryWord::Forecast, it.at, &it.ground));
     let weather = journal.weather.iter().map(|it| (EntryWord::Weather, it.at, &it.ground));
     let harvests = journal.harvests.iter().map(|it| (EntryWord::Harvest, it.at, &it.ground));
     let works = journal.works.iter().map(|it| (EntryWord::Work, it.at, &it.ground));
     let postings = journal.postings.iter().map(|it| (EntryWord::Post, it.at, &it.ground));
-    sprays.chain(observations).chain(weather).chain(harvests).chain(works).chain(postings)
+    sprays.chain(observations).chain(weather).chain(harvests).chain(works).chain(postings).chain(skips).chain(forecasts)
 }

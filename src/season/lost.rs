@@ -62,6 +62,12 @@ impl Lost {
         if journal.brews.iter().any(|brew| brew.material.is_some_and(|of| of.id.is_none())) {
             lost.kinds.insert(EntryWord::Brew);
         }
+        if journal.skips.iter().any(|skip| unknown(&skip.ground) || skip.program.is_some_and(|of| of.id.is_none())) {
+            lost.kinds.insert(EntryWord::Skip);
+        }
+        if journal.forecasts.iter().any(|day| unknown(&day.ground)) {
+            lost.kinds.insert(EntryWord::Forecast);
+        }
         if journal.calibrations.iter().any(|one| one.rig.id.is_none()) {
             lost.kinds.insert(EntryWord::Calibrate);
         }

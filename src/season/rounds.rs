@@ -97,7 +97,8 @@ pub fn runs(journal: &Journal, sources: &Sources, sprays: &[SprayFacts], by_bloc
             let anchors = match program.start.as_ref().map(|start| (&start.value, start.span)) {
                 Some((ProgramStart::Day(day), span)) => vec![(*day, span)],
                 Some((ProgramStart::Stage(stage), _)) => first_sights(&sightings[block.index()], stage),
-                None => Vec::new(),
+                // Without a sight of them nobody knows that the program began, and nothing is counted.
+                Some((ProgramStart::Bbch(_) | ProgramStart::Seen(_), _)) | None => Vec::new(),
             };
             let day = |at: usize| sprays[at].start.local.date();
             let found = split(program, &rounds, &anchors, day).into_iter().enumerate();
@@ -160,7 +161,7 @@ fn split(
     let over_new_year = longest.unwrap_or_default().max(LEAST_PAUSE);
     let of_one_year = |from: NaiveDate, to: NaiveDate| match program.start.as_ref().map(|start| &start.value) {
         Some(ProgramStart::Day(start)) => to.year() <= start.year(),
-        Some(ProgramStart::Stage(_)) => to.year() == from.year(),
+        Some(ProgramStart::Stage(_) | ProgramStart::Bbch(_) | ProgramStart::Seen(_)) => to.year() == from.year(),
         None => true,
     };
     let goes_on = |from: NaiveDate, to: NaiveDate| {
@@ -192,7 +193,7 @@ fn split(
             anchor.is_some() || first.is_some_and(|first| first >= *start && first.year() == start.year())
         }),
         // Where the stage was not written down in a year, whether the program began is not known.
-        Some(ProgramStart::Stage(_)) => runs.retain(|(anchor, run)| {
+        Some(ProgramStart::Stage(_) | ProgramStart::Bbch(_) | ProgramStart::Seen(_)) => runs.retain(|(anchor, run)| {
             let first = run.first().map(|&at| day(at).year());
             anchor.is_some() || anchors.binary_search_by_key(&first, |(day, _)| Some(day.year())).is_ok()
         }),

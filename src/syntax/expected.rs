@@ -61,7 +61,21 @@ fn in_words(rule: Rule) -> &'static str {
         Rule::long_word => "`long`",
         Rule::apart => "a time and from what, such as `14 days from oil`",
         Rule::never => "`with` and what it must not be mixed with",
-        Rule::start => "a date, such as 2026-04-20, or `stage` and a growth stage",
+        Rule::start => {
+            "a date, such as 2026-04-20, `stage` and a growth stage, `BBCH` and its code, or what was seen too much of"
+        }
+        Rule::seen => "",
+        Rule::days => "a date, such as 2026-05-14",
+        Rule::canopy | Rule::high_side | Rule::wide_side => "how high and how wide, such as `10 ft high, 8 ft wide`",
+        Rule::amounts | Rule::caught => "quantities, such as `1 cup, 1 tbsp`",
+        Rule::after_rain => "`after` and so much rain, such as `after 1 in of rain`",
+        Rule::window => "growth stages by their codes, such as `BBCH 59 to 75`",
+        Rule::fold => "how many times, such as `4 times`",
+        Rule::taking => "`in` and how long it took",
+        Rule::drive => "a distance, and `in` how long, such as `340 ft in 58 s`",
+        Rule::plot => "two sides or an area, such as `18.5 ft by 18.5 ft`",
+        Rule::rated => "an amount, and `in` how long, such as `0.4 gal in 1 min`",
+        Rule::nozzle_count => "how many nozzles, such as `24 nozzles`",
         Rule::rounds | Rule::round_count => "how many rounds, such as `3 to 4`",
         Rule::every => "`every` and how many days",
         Rule::field => "a field",
@@ -81,6 +95,7 @@ fn in_words(rule: Rule) -> &'static str {
         | Rule::unit_stop
         | Rule::common_unit
         | Rule::speed_words
+        | Rule::of_lot
         | Rule::quantity
         | Rule::digits => "",
     }
@@ -88,7 +103,10 @@ fn in_words(rule: Rule) -> &'static str {
 
 /// Whether a day could stand where this was looked for.
 pub(super) fn takes_date(rule: Rule) -> bool {
-    matches!(rule, Rule::date | Rule::day | Rule::day_of | Rule::entered | Rule::start | Rule::from | Rule::until)
+    matches!(
+        rule,
+        Rule::date | Rule::day | Rule::day_of | Rule::entered | Rule::start | Rule::days | Rule::from | Rule::until
+    )
 }
 
 /// Whether a day or a time could stand where this was looked for.
@@ -101,13 +119,35 @@ fn fits(rule: Rule, field: Option<FieldWord>, before: &str) -> bool {
     use FieldWord as F;
     match rule {
         Rule::per => {
-            matches!(field, Some(F::Rate | F::Put | F::Total | F::Density | F::Weighs | F::Output | F::Season))
+            matches!(
+                field,
+                Some(
+                    F::Rate
+                        | F::Published
+                        | F::Price
+                        | F::Dilute
+                        | F::Put
+                        | F::Total
+                        | F::Density
+                        | F::Weighs
+                        | F::Output
+                        | F::Season
+                )
+            )
         }
         Rule::on => {
-            matches!(field, Some(F::Rate | F::Preharvest | F::Spacing | F::Season | F::Total | F::Leftover))
+            matches!(
+                field,
+                Some(
+                    F::Rate | F::Preharvest | F::Spacing | F::Season | F::Total | F::Leftover | F::Rinse | F::Published
+                )
+            )
         }
         Rule::of => field == Some(F::Season),
-        Rule::from => matches!(field, Some(F::Area | F::Ph | F::Hardness | F::Rulebook | F::History)),
+        Rule::from => matches!(
+            field,
+            Some(F::Area | F::Ph | F::Hardness | F::Rulebook | F::History | F::Price | F::Dilute | F::Canopy)
+        ),
         Rule::next_day => field == Some(F::Time) && !before.contains(" to "),
         _ => true,
     }

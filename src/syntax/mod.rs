@@ -5,6 +5,7 @@ mod explain;
 mod grammar;
 mod other_dates;
 mod read;
+mod read_planned;
 mod read_value;
 mod reference;
 mod repair;

@@ -170,9 +170,20 @@ impl<'t> Reader<'t> {
                 }
             }
         };
-        for comment in parts.filter(|part| part.as_rule() == Rule::comment) {
-            let comment = self.trimmed(self.span(&comment));
-            entry.comments.push(comment);
+        let mut value = value;
+        for part in parts {
+            match (part.as_rule(), &mut value) {
+                (Rule::comment, _) => {
+                    let comment = self.trimmed(self.span(&part));
+                    entry.comments.push(comment);
+                }
+                (Rule::text, Value::Portion { lot, .. }) => {
+                    let words = self.without_comment(self.span(&part), entry);
+                    span = span.to(words);
+                    *lot = Some(words);
+                }
+                _ => {}
+            }
         }
         entry.fields.push(Field { word, at, value, span });
     }

@@ -11,7 +11,7 @@ impl<'t> Reader<'t> {
         Some(match rule {
             Rule::names => Value::Names(self.spans(pair)),
             Rule::measure => Value::Measure(self.measure(pair)),
-            Rule::portion => Value::Portion(self.portion(pair)?),
+            Rule::portion => Value::Portion { portion: self.portion(pair)?, lot: None },
             Rule::times => {
                 let mut moments = pair.into_inner().filter_map(|part| self.moment(part));
                 Value::Times { start: moments.next()?, end: moments.next() }
@@ -74,11 +74,7 @@ impl<'t> Reader<'t> {
                 Value::Layout { rows, items }
             }
             Rule::day_of => Value::Day(whole),
-            Rule::start => match pair.into_inner().next() {
-                Some(part) if part.as_rule() == Rule::date => Value::StartDay(self.span(&part)),
-                Some(part) => Value::StartStage(self.without_comment(self.span(&part), entry)),
-                None => return None,
-            },
+            Rule::start => self.start(pair, entry)?,
             Rule::rounds => self.rounds(pair),
             Rule::leftover => {
                 let (mut left, mut rows, mut text) = (None, None, None);
@@ -199,11 +195,11 @@ impl<'t> Reader<'t> {
                 let reason = self.without_comment(self.span(&parts.next()?), entry);
                 Value::Accept { code, reason }
             }
-            _ => return None,
+            _ => return self.planned_value(pair),
         })
     }
 
-    fn measure(&self, pair: P<'t>) -> Measure {
+    pub(super) fn measure(&self, pair: P<'t>) -> Measure {
         let mut measure = Measure { span: self.span(&pair), ..Measure::default() };
         for part in pair.into_inner() {
             let span = self.span(&part);

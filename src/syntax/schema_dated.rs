@@ -1,6 +1,7 @@
 //! The rows of [`super::SCHEMA`] for pages and what stands under a date.
 
 use super::schema::{ACCEPT, EntryRule, NOTE, many, must, once};
+use super::schema_standing::CONCENTRATE;
 use super::words::{EntryWord, FieldWord};
 
 /// What stands under `day`.
@@ -29,12 +30,16 @@ pub(super) const SPRAY: EntryRule = EntryRule {
             "The mix and how much of it was made: finished, or `into` so much water.",
             "mix leaf-tonic, 60 gal",
         ),
-        many(FieldWord::Put, "An ingredient put in besides the mix, or without one.", "put soap 1 fl oz per gal"),
+        many(
+            FieldWord::Put,
+            "An ingredient put in besides the mix, or without one; its lot at the end of the line if you like.",
+            "put soap 1 fl oz per gal",
+        ),
         once(FieldWord::Volume, "The finished volume, where no mix is named.", "volume 60 gal"),
         many(
             FieldWord::Measured,
-            "An ingredient as it was measured out, for the whole job.",
-            "measured magnesium-sulfate 24 oz wt",
+            "An ingredient as it was measured out, for the whole job; its lot at the end of the line if you like.",
+            "measured magnesium-sulfate 24 oz wt, lot 7",
         ),
         many(
             FieldWord::Load,
@@ -47,7 +52,10 @@ pub(super) const SPRAY: EntryRule = EntryRule {
         once(FieldWord::By, "Who sprayed.", "by t-marsh"),
         once(FieldWord::Authorised, "Who authorised it.", "authorised r-vale"),
         once(FieldWord::Rig, "The sprayer.", "rig airblast"),
+        once(FieldWord::Setup, "Which of the sprayer's setups, in the words of its calibration.", "setup second gear"),
         once(FieldWord::Water, "The water.", "water well"),
+        once(FieldWord::Ph, "The tank's own pH, as measured.", "ph 5.9"),
+        CONCENTRATE,
         many(
             FieldWord::Weather,
             "Temperature, wind, humidity, at the start and when it changed.",
@@ -70,6 +78,20 @@ pub(super) const SPRAY: EntryRule = EntryRule {
             "signed by r-vale on 2026-05-15 08:00",
         ),
         once(FieldWord::Evidence, "The test, plan or recommendation behind it.", "evidence leaf test of 2026-04-02"),
+        NOTE,
+        ACCEPT,
+    ],
+};
+
+/// What stands under `skip`.
+pub(super) const SKIP: EntryRule = EntryRule {
+    word: EntryWord::Skip,
+    head: "skip creek-pear, hill-pear",
+    about: "A round that was left out on purpose, on the page of the day that this was decided.",
+    fields: &[
+        must(FieldWord::Program, "Of which program.", "program pear-rounds"),
+        must(FieldWord::Reason, "Why.", "reason no scab after three dry weeks"),
+        once(FieldWord::By, "Who decided it.", "by r-vale"),
         NOTE,
         ACCEPT,
     ],
@@ -116,6 +138,22 @@ pub(super) const WEATHER: EntryRule = EntryRule {
         once(FieldWord::High, "The day's highest temperature.", "high 78 F"),
         once(FieldWord::Low, "The day's lowest temperature.", "low 41 F"),
         once(FieldWord::Rain, "The day's rain.", "rain 0.4 in"),
+        NOTE,
+        ACCEPT,
+    ],
+};
+
+/// What stands under `forecast`.
+pub(super) const FORECAST: EntryRule = EntryRule {
+    word: EntryWord::Forecast,
+    head: "forecast",
+    about: "The weather foretold for a day, which may still be to come.",
+    fields: &[
+        many(FieldWord::Reading, "What is foretold for a time.", "reading 06:00 50 F, wind 5 mph NW, humidity 80 %"),
+        once(FieldWord::High, "The day's highest temperature.", "high 78 F"),
+        once(FieldWord::Low, "The day's lowest temperature.", "low 41 F"),
+        once(FieldWord::Rain, "The day's rain.", "rain 0.4 in"),
+        once(FieldWord::Source, "Whose forecast, and from when.", "source valley weather office, 18:00 the day before"),
         NOTE,
         ACCEPT,
     ],
@@ -188,6 +226,8 @@ pub(super) const RECEIVE: EntryRule = EntryRule {
         once(FieldWord::Lot, "The maker's lot.", "lot 7"),
         once(FieldWord::Supplier, "Who delivered.", "supplier feed store, Larkspur Bend"),
         once(FieldWord::Invoice, "The receipt.", "invoice 2026-118"),
+        once(FieldWord::Paid, "What was paid for all of it.", "paid 38.50"),
+        once(FieldWord::UseBy, "The last day it may be used.", "use-by 2027-03-01"),
         NOTE,
         ACCEPT,
     ],
@@ -221,6 +261,34 @@ pub(super) const CALIBRATE: EntryRule = EntryRule {
         once(FieldWord::Speed, "The ground speed.", "speed 2.5 mph"),
         once(FieldWord::Pressure, "The pressure.", "pressure 120 psi"),
         once(
+            FieldWord::Driving,
+            "How the rows are driven: `both-sides`, `one-side` or `alternate-rows`.",
+            "driving both-sides",
+        ),
+        once(FieldWord::Course, "The distance driven, and how long it took.", "course 340 ft in 58 s"),
+        once(
+            FieldWord::Plot,
+            "A plot sprayed by hand, by its sides or its area, and how long it took.",
+            "plot 18.5 ft by 18.5 ft in 75 s",
+        ),
+        once(
+            FieldWord::Width,
+            "What one nozzle or one pass covers: nozzle spacing, spray width, swath or row spacing.",
+            "width 20 in",
+        ),
+        once(FieldWord::Open, "How many nozzles are open.", "open 24 nozzles"),
+        many(
+            FieldWord::Caught,
+            "What was caught from each nozzle, and in how long.",
+            "caught 22 fl oz, 21.5 fl oz, 23 fl oz in 58 s",
+        ),
+        once(
+            FieldWord::Rated,
+            "What a new nozzle gives, in how long, and at which pressure.",
+            "rated 0.4 gal in 1 min at 40 psi",
+        ),
+        once(FieldWord::Used, "What filling up again took.", "used 12 gal"),
+        once(
             FieldWord::Setup,
             "Gear, nozzles open, and whatever else makes the setup.",
             "setup second gear, all nozzles",
@@ -238,7 +306,8 @@ pub(super) const CLEAN: EntryRule = EntryRule {
     about: "A sprayer cleaned.",
     fields: &[
         once(FieldWord::Method, "How.", "method triple rinse, filters off"),
-        once(FieldWord::Rinse, "How much water.", "rinse 10 gal"),
+        many(FieldWord::Time, "From when to when.", "time 10:00 to 10:30"),
+        once(FieldWord::Rinse, "How much water, and where it went.", "rinse 10 gal on creek-pear rows 1 to 3"),
         once(FieldWord::By, "Who.", "by t-marsh"),
         NOTE,
         ACCEPT,
@@ -326,6 +395,7 @@ pub(super) const COUNT: EntryRule = EntryRule {
     about: "What is on the shelf, counted or weighed.",
     fields: &[
         must(FieldWord::Amount, "How much there is.", "amount 12 lb"),
+        once(FieldWord::Lot, "Of which lot, where only that was counted.", "lot 7"),
         once(FieldWord::By, "Who counted.", "by t-marsh"),
         NOTE,
         ACCEPT,
@@ -339,6 +409,7 @@ pub(super) const DISCARD: EntryRule = EntryRule {
     about: "Something that left the shed unused.",
     fields: &[
         must(FieldWord::Amount, "How much.", "amount 4 lb"),
+        once(FieldWord::Lot, "Of which lot.", "lot 7"),
         once(FieldWord::Method, "Where it went.", "method county collection day"),
         once(FieldWord::Reason, "Why.", "reason got wet"),
         once(FieldWord::By, "Who took it away.", "by r-vale"),

@@ -1,7 +1,32 @@
 //! The rows of [`super::SCHEMA`] for what is so, needing no date.
 
-use super::schema::{ACCEPT, EntryRule, NOTE, many, must, must_many, once};
+use super::schema::{ACCEPT, EntryRule, FieldRule, NOTE, many, must, must_many, once};
 use super::words::{EntryWord, FieldWord};
+
+/// Mixes and limits say in which order things go into the tank.
+const ORDER: FieldRule = once(
+    FieldWord::Order,
+    "The order of addition: materials, classes, or the words `dry` and `liquid`.",
+    "order kelp, whey-culture, soap",
+);
+
+/// Programs and limits say what rain does to a round.
+const HALVE: FieldRule = once(
+    FieldWord::Halve,
+    "How much rain since the last spray halves the days that are left to the next round.",
+    "halve after 1 in of rain",
+);
+
+/// The same of more rain.
+const RENEW: FieldRule =
+    once(FieldWord::Renew, "How much rain since the last spray asks for a new one.", "renew after 2 in of rain");
+
+/// Programs and sprays say how many times as strong as dilute the tank is.
+pub(super) const CONCENTRATE: FieldRule = once(
+    FieldWord::Concentrate,
+    "The rates per volume are for dilute spray and go into the tank so many times as strong.",
+    "concentrate 4 times",
+);
 
 /// What stands under `farm`.
 pub(super) const FARM: EntryRule = EntryRule {
@@ -49,6 +74,17 @@ pub(super) const FARM: EntryRule = EntryRule {
             "history from 2026-03-01",
         ),
         once(
+            FieldWord::Pantry,
+            "Whether the materials that come with Foliary may be used by name: `yes` or `no`.",
+            "pantry yes",
+        ),
+        once(FieldWord::Currency, "What prices are counted in.", "currency USD"),
+        many(
+            FieldWord::Measures,
+            "The measuring tools at hand: a cup, a spoon, the smallest step of a scale or of a jug's marks.",
+            "measures 1 cup, 1 tbsp, 1/4 tsp, 1 oz wt",
+        ),
+        once(
             FieldWord::JournalVersion,
             "The version of the language that the journal is written in: 1.",
             "journal-version 1",
@@ -90,6 +126,21 @@ pub(super) const BLOCK: EntryRule = EntryRule {
             "Whether the part that is eaten can touch the soil or be splashed from it: `yes` or `no`.",
             "soil-contact no",
         ),
+        many(
+            FieldWord::Picking,
+            "When picking is expected: a day, or from one day to another.",
+            "picking 2026-09-10 to 2026-10-01",
+        ),
+        many(
+            FieldWord::Canopy,
+            "How high the trees are and how wide across the row, from a day on.",
+            "canopy 10 ft high, 8 ft wide from 2026-06-01",
+        ),
+        many(
+            FieldWord::Dilute,
+            "What it takes to wet the trees to the drip, per canopy volume or per area, from a day on.",
+            "dilute 0.7 gal per 1000 cu ft from 2026-06-01",
+        ),
         NOTE,
         ACCEPT,
     ],
@@ -130,6 +181,7 @@ pub(super) const RIG: EntryRule = EntryRule {
         once(FieldWord::Nozzles, "Which nozzles.", "nozzles 8 hollow cone"),
         once(FieldWord::Droplets, "The droplet size class.", "droplets medium"),
         once(FieldWord::Height, "How high above the ground the spray leaves it.", "height 4 ft"),
+        once(FieldWord::Recalibrate, "How long a calibration counts: a rule of your own.", "recalibrate every 90 days"),
         NOTE,
         ACCEPT,
     ],
@@ -196,6 +248,11 @@ pub(super) const MATERIAL: EntryRule = EntryRule {
             "The rate that the label or your plan allows, for all crops or some.",
             "rate 0.25 to 1 oz wt per gal on pear",
         ),
+        many(
+            FieldWord::Published,
+            "A rate that has been published: information, never checked as permission.",
+            "published 2 kg per 100 L on apple",
+        ),
         once(FieldWord::Reentry, "The re-entry interval on the label.", "reentry 12 h"),
         many(
             FieldWord::Preharvest,
@@ -230,7 +287,18 @@ pub(super) const MATERIAL: EntryRule = EntryRule {
         once(FieldWord::Protection, "Protective equipment on the label.", "protection gloves, goggles"),
         once(FieldWord::Label, "Where the label is filed.", "label binder 2, page 14"),
         once(FieldWord::Sds, "Where the safety data sheet is filed.", "sds binder 3"),
-        once(FieldWord::Source, "Where the facts of this entry come from.", "source label of lot 7, read 2026-02-11"),
+        many(
+            FieldWord::Price,
+            "What it costs: the money, and per how much of it; from a day on.",
+            "price 38.50 per 50 lb from 2026-01-01",
+        ),
+        once(FieldWord::TankPh, "The pH that the label or your plan asks of the finished tank.", "tank-ph 5.5 to 6.5"),
+        many(FieldWord::Measures, "Its own measuring tools; they come before the farm's.", "measures 1 tbsp, 1/2 tsp"),
+        many(
+            FieldWord::Source,
+            "Where the facts of this entry come from; of one fact behind its word and a colon, and if you like how it is known: `; read`, `; computed`, `; from memory` or `; common practice`.",
+            "source density: handbook of the county press, table 4; read",
+        ),
         NOTE,
         ACCEPT,
     ],
@@ -251,6 +319,7 @@ pub(super) const MIX: EntryRule = EntryRule {
         ),
         must_many(FieldWord::Put, "An ingredient and its amount, or its rate.", "put magnesium-sulfate 0.4 oz wt"),
         once(FieldWord::Total, "The most that all ingredients together may be.", "total at most 6 oz per gal"),
+        ORDER,
         once(FieldWord::Source, "Where the recipe comes from.", "source own trials"),
         NOTE,
         ACCEPT,
@@ -265,8 +334,26 @@ pub(super) const PROGRAM: EntryRule = EntryRule {
     fields: &[
         must(FieldWord::Mix, "Which mix.", "mix leaf-tonic"),
         must(FieldWord::Blocks, "Which blocks.", "blocks creek-pear"),
-        once(FieldWord::Start, "The day or the growth stage of the first round.", "start stage petal fall"),
+        once(
+            FieldWord::Start,
+            "When the first round is due: a day, a growth stage in words or by its BBCH code, or an incidence or severity that was seen.",
+            "start stage petal fall",
+        ),
         must(FieldWord::Rounds, "How many, and how far apart.", "rounds 3 to 4, every 7 to 10 days"),
+        once(
+            FieldWord::Window,
+            "The growth stages in which its rounds may be sprayed, by their BBCH codes.",
+            "window BBCH 59 to 75",
+        ),
+        once(FieldWord::Until, "The last day of its rounds.", "until 2026-08-15"),
+        HALVE,
+        RENEW,
+        once(FieldWord::Volume, "The volume planned for each block, or per area.", "volume 75 gal per acre"),
+        once(FieldWord::Rig, "The sprayer planned.", "rig airblast"),
+        once(FieldWord::Water, "The water planned.", "water well"),
+        once(FieldWord::Reason, "Why.", "reason nutrition"),
+        once(FieldWord::Target, "Against what, where it is against something.", "target pear scab"),
+        CONCENTRATE,
         once(FieldWord::Source, "Where the program comes from.", "source adviser's plan for 2026"),
         NOTE,
         ACCEPT,
@@ -292,6 +379,14 @@ pub(super) const LIMITS: EntryRule = EntryRule {
         ),
         many(FieldWord::Never, "What must never share a tank.", "never sulfur with oil"),
         many(FieldWord::Within, "The weather to spray in.", "within wind at most 10 mph"),
+        ORDER,
+        many(
+            FieldWord::Stop,
+            "When to break off, in the words for the person at the sprayer.",
+            "stop If the wind passes 10 mph, stop and write down the row.",
+        ),
+        HALVE,
+        RENEW,
         once(FieldWord::Source, "Where the rules come from.", "source common practice, no source"),
         NOTE,
         ACCEPT,

@@ -79,8 +79,8 @@ pub enum Value {
     Measure(Measure),
     /// `total oil at most 0.5 % v/v`.
     Limit { class: Option<Span>, most: Measure },
-    /// `put magnesium-sulfate 0.4 oz wt`.
-    Portion(Portion),
+    /// `put magnesium-sulfate 0.4 oz wt`, with `, lot 7` if you like.
+    Portion { portion: Portion, lot: Option<Span> },
     /// `mix leaf-tonic, 60 gal`.
     MixUse { mix: Span, into_water: bool, volume: Option<Measure> },
     /// `contains Mg 9.86 %, S 13.01 %`.
@@ -99,6 +99,10 @@ pub enum Value {
     StartDay(Span),
     /// `start stage petal fall`.
     StartStage(Span),
+    /// `start BBCH 67`.
+    StartBbch(Span),
+    /// `start severity leaf-curl over 4 %`.
+    StartSight { severity: bool, what: Span, percent: Span },
     /// `rounds 3 to 4, every 7 to 10 days`.
     Rounds { fewest: Option<Span>, most: Option<Span>, every: Option<Measure> },
     /// `leftover 8 gal on creek-pear rows 10 to 11`.
@@ -131,6 +135,30 @@ pub enum Value {
     Years(Span),
     /// `history from 2026-03-01`; no day for `none`.
     History { from: Option<Span> },
+    /// `picking 2026-09-10 to 2026-10-01`.
+    Days { first: Span, last: Option<Span> },
+    /// `canopy 10 ft high, 8 ft wide from 2026-06-01`.
+    Canopy { height: Box<Measure>, width: Box<Measure>, from: Option<Span> },
+    /// `measures 1 cup, 1 tbsp`.
+    Amounts(Vec<Measure>),
+    /// `renew after 2 in of rain`.
+    AfterRain { number: Span, unit: Span },
+    /// `recalibrate every 90 days`.
+    Every(Measure),
+    /// `window BBCH 59 to 75`.
+    Window { low: Span, high: Span },
+    /// `concentrate 4 times`.
+    Fold(Span),
+    /// `course 340 ft in 58 s`.
+    Drive { length: Box<Measure>, time: Option<Box<Measure>> },
+    /// `plot 18.5 ft by 18.5 ft in 75 s`.
+    Plot { side: Box<Measure>, other: Option<Box<Measure>>, time: Option<Box<Measure>> },
+    /// `caught 22 fl oz, 21.5 fl oz in 58 s`.
+    Caught { amounts: Vec<Measure>, time: Option<Box<Measure>> },
+    /// `rated 0.4 gal in 1 min at 40 psi`.
+    Rated { amount: Box<Measure>, time: Box<Measure>, pressure: Option<Box<Measure>> },
+    /// `open 24 nozzles`.
+    Whole(Span),
 }
 
 /// A quantity as written, with its limits and its basis.

@@ -18,6 +18,7 @@ UNITS = [
         ("peck", "peck"), ("bushel", "bushel"), ("imp gal", "imperial_gallon"), ("imp qt", "imperial_quart"),
         ("imp pt", "imperial_pint"), ("imp fl oz", "imperial_fluid_ounce"), ("mL", "millilitre"),
         ("dL", "decilitre"), ("L", "litre"), ("hL", "hectolitre"), ("m3", "metre**3"),
+        ("cu ft", "foot**3"),
     ]),
     ("gram", [
         ("oz wt", "ounce"), ("lb", "pound"), ("ton", "ton"), ("long ton", "long_ton"), ("mg", "milligram"),
