@@ -4,7 +4,9 @@
 //! is not (RFC 5545 section 3.3.5). Nothing is repeated and nothing rings.
 
 use chrono::{DateTime, Days, NaiveDate, NaiveDateTime, NaiveTime, Utc};
-use icalendar::{Calendar as File, Component, DatePerhapsTime, Event as Entry, EventLike, EventStatus, Property, ValueType};
+use icalendar::{
+    Calendar as File, Component, DatePerhapsTime, Event as Entry, EventLike, EventStatus, Property, ValueType,
+};
 
 use crate::documents::{Calendar, Event, EventState, When};
 use crate::season::Moment;

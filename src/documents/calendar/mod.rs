@@ -4,6 +4,7 @@
 
 mod dates;
 mod event;
+mod law;
 mod rounds;
 mod sprays;
 
@@ -17,6 +18,7 @@ use self::sprays::SprayKeys;
 use super::assumed;
 use super::book::Book;
 use super::cautions::cautions;
+use super::closed::Closed;
 use super::head::Head;
 use super::phrases::whole_minute;
 use super::scope::Scope;
@@ -94,18 +96,20 @@ pub fn calendar(book: &Book<'_>, kinds: &[EventKind]) -> Calendar {
     let whole = book.about(&blocks);
     let keys = SprayKeys::new(&whole);
     rounds::of_rounds(&whole, &mut drafts);
-    sprays::of_sprays(&whole, &keys, &mut drafts);
-    dates::of_records(&whole, &keys, &mut drafts);
+    let uncleared = Closed::to_picking(book.season);
+    sprays::of_sprays(&whole, &keys, &uncleared, &mut drafts);
+    dates::of_picking(&whole, &uncleared, &mut drafts);
+    law::of_records(&whole, &keys, &mut drafts);
     // What is of the whole farm is of no block that was asked for.
     if blocks.blocks.is_empty() {
         dates::of_farm(&whole, &mut drafts);
+        law::of_rules(&whole, &mut drafts);
     }
     let farm = book.journal().farm.as_ref().map_or("", |farm| &farm.named.name);
     let zoned = book.season.zone.name().is_some();
     let (from, to) = (drafts.from, drafts.to);
     let wanted = |draft: &Draft| kinds.is_empty() || kinds.contains(&draft.kind);
-    let mut events: Vec<Event> =
-        drafts.list.into_iter().filter(wanted).map(|draft| draft.event(farm, zoned)).collect();
+    let mut events: Vec<Event> = drafts.list.into_iter().filter(wanted).map(|draft| draft.event(farm, zoned)).collect();
     events.sort_by(|one, other| order(one).cmp(&order(other)));
     let (replaced, events) = events.into_iter().partition(|event| event.standing == EventState::Replaced);
     Calendar {

@@ -58,8 +58,8 @@ fn tank(book: &Book<'_>, facts: &SprayFacts) -> String {
 }
 
 /// What follows every spray on the blocks of the part to show.
-pub(super) fn of_sprays(book: &Book<'_>, keys: &SprayKeys, drafts: &mut Drafts) {
-    let (closed, uncleared) = (Closed::new(book.season), Closed::to_picking(book.season));
+pub(super) fn of_sprays(book: &Book<'_>, keys: &SprayKeys, uncleared: &Closed, drafts: &mut Drafts) {
+    let closed = Closed::new(book.season);
     drafts.unknown.extend(unread(book));
     let mut unknown = Unknown::default();
     for facts in &book.season.sprays {
@@ -68,7 +68,7 @@ pub(super) fn of_sprays(book: &Book<'_>, keys: &SprayKeys, drafts: &mut Drafts) 
             let on = On { book, facts, touched, key: keys.of(facts.index, touched.block) };
             let mut silent = Unknown::default();
             drafts.extend(on.reentry(&closed, &undeclared, &mut silent));
-            drafts.extend(on.clear(&uncleared, &undeclared, &mut silent));
+            drafts.extend(on.clear(uncleared, &undeclared, &mut silent));
             // Of sprays before the days that were asked for, nobody wants to know what is not recorded.
             if drafts.has(When::day(facts.end.local.date())) {
                 unknown.take(silent);
@@ -168,6 +168,10 @@ impl On<'_> {
             why.push(format!("Longest re-entry interval in the tank: {} ({}).", stated(time), list(&names)));
         }
         why.push(self.counted());
+        let harvest = book.season.harvest_hold(facts, self.touched.block);
+        if harvest.is_some_and(|harvest| harvest.until == hold.until) && self.harvest_known(undeclared) {
+            why.push("Nothing on record asks for a longer wait before picking.".to_string());
+        }
         let place = self.place();
         let title = match latest {
             Some(latest) => {
@@ -175,12 +179,22 @@ impl On<'_> {
                 format!("{place}: still closed until {}, by another spray", moment(whole(book, latest)))
             }
             None if !missing.is_empty() => {
-                why.push(format!("No re-entry interval is recorded for {}: ask before anyone goes in.", list(&missing)));
+                why.push(format!(
+                    "No re-entry interval is recorded for {}: ask before anyone goes in.",
+                    list(&missing)
+                ));
                 format!("{place}: recorded re-entry interval over, ask before going in")
             }
             None => format!("{place}: re-entry interval over"),
         };
         Some(self.draft(EventKind::Reentry, When::At(until, None), latest.is_some(), title, why))
+    }
+
+    /// Whether a harvest interval is on record for everything in the tank.
+    fn harvest_known(&self, undeclared: &[String]) -> bool {
+        let crop = self.book.season.crop(self.touched.block);
+        let known = |dose: &crate::season::Dose| self.book.season.preharvest(dose.material, crop).is_some();
+        undeclared.is_empty() && self.facts.doses.iter().all(known)
     }
 
     /// From when the block may be picked, where a harvest interval is on record.
@@ -205,6 +219,10 @@ impl On<'_> {
             return None;
         };
         let hold = book.season.harvest_hold(facts, block)?;
+        // The end of re-entry says it already, unless somebody has to be asked.
+        if missing.is_empty() && facts.reentry.is_some_and(|reentry| reentry.until == hold.until) {
+            return None;
+        }
         let latest = uncleared.until(book.season, block, hold.until).filter(|latest| *latest > hold.until);
         let mut why = vec![format!("Longest harvest interval in the tank: {time} ({material})."), self.counted()];
         if facts.reentry.is_some_and(|reentry| reentry.until == hold.until) {
