@@ -162,6 +162,20 @@ pub fn doses(
     doses
 }
 
+/// Where a spray, or its mix, names something for the tank that the journal does not declare: nothing is known of it.
+pub fn undeclared(journal: &Journal, spray: &Spray) -> Vec<Span> {
+    let mut spans: Vec<Span> = Vec::new();
+    let mut ask = |material: &Ref<MaterialId>| spans.extend(material.id.is_none().then_some(material.span));
+    if let Some(mix) = spray.mix.and_then(|used| used.mix.id) {
+        journal.mix(mix).puts.iter().for_each(|put| ask(&put.material));
+    }
+    spray.puts.iter().for_each(|put| ask(&put.material));
+    spray.measured.iter().for_each(|measured| ask(&measured.material));
+    spray.loads.iter().flat_map(|load| &load.portions).for_each(|portion| ask(&portion.material));
+    spans.extend(spray.mix.filter(|used| used.mix.id.is_none()).map(|used| used.mix.span));
+    spans
+}
+
 /// What a rate comes to for a spray.
 fn rate_for(rate: Rate, finished: Option<Amount>, area: Option<Amount>, planted: Planted) -> Option<Amount> {
     match rate {
