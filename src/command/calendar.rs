@@ -11,6 +11,7 @@ use super::which::Which;
 use super::{CLEAN, Failure};
 use crate::checks;
 use crate::documents::{Book, Calendar as View, EventKind, Scope, calendar};
+use crate::plan::{Request, plan};
 use crate::render::{columns, ical};
 use crate::season::Season;
 
@@ -54,14 +55,18 @@ impl Calendar {
         }
         let (opened, at) = self.which.open_one()?;
         let (journal, farm) = (&opened.journals[at], &opened.loaded.farms[at]);
-        let season =
-            Season::new(journal, &opened.loaded.sources, Some(self.which.today(journal))).with_shelf(&farm.shelf);
+        let today = self.which.today(journal);
+        let season = Season::new(journal, &opened.loaded.sources, Some(today)).with_shelf(&farm.shelf);
         let findings = checks::run(&season);
         let scope = Scope { from: self.from, to: self.to, ..Scope::default() };
         let book = Book::new(&season, &findings, &farm.files, &scope);
         let kinds: Vec<EventKind> =
             EventKind::ALL.iter().copied().filter(|kind| self.kinds.iter().any(|word| word == kind.word())).collect();
-        let view = calendar(&book, &kinds);
+        let request = Request { until: self.to, ..Request::all(today) };
+        let planned = plan(&season, &farm.files, &request).map_err(|_| {
+            Failure::Other("the journals and what is planned are larger together than 4 GiB".to_string())
+        })?;
+        let view = calendar(&book, Some(&planned), &kinds);
         if self.given.is_for("ics") {
             self.given.put(&ical(&view))?;
         } else {

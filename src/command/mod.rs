@@ -10,6 +10,8 @@ mod language;
 mod load;
 mod output;
 mod past;
+mod plan;
+mod plan_text;
 mod report;
 mod rulebook;
 mod trail;
@@ -49,6 +51,7 @@ enum Command {
     Explain(explain::Explain),
     Incident(incident::Incident),
     Language(language::Language),
+    Plan(plan::Plan),
     Report(report::Report),
     Rulebook(rulebook::Rulebook),
     Trail(trail::Trail),
@@ -70,6 +73,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Explain(explain) => explain.run(),
         Command::Incident(incident) => incident.run(),
         Command::Language(language) => language.run(),
+        Command::Plan(plan) => plan.run(),
         Command::Report(report) => report.run(),
         Command::Rulebook(rulebook) => rulebook.run(),
         Command::Trail(trail) => trail.run(),

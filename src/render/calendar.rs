@@ -8,7 +8,7 @@ use icalendar::{
     Calendar as File, Component, DatePerhapsTime, Event as Entry, EventLike, EventStatus, Property, ValueType,
 };
 
-use crate::documents::{Calendar, Event, EventState, When};
+use crate::documents::{Calendar, Event, EventKind, EventState, When};
 use crate::season::Moment;
 use crate::text::escape_hidden;
 
@@ -52,7 +52,7 @@ fn entry(event: &Event, made: NaiveDate, zoned: bool) -> Entry {
             }
         }
     }
-    entry.summary(&text(&title(event))).description(&description(event)).status(status(event.standing));
+    entry.summary(&text(&title(event))).description(&description(event)).status(status(event));
     entry.add_property("CATEGORIES", event.name);
     // Nobody is busy by it.
     entry.add_property("TRANSP", "TRANSPARENT");
@@ -92,9 +92,11 @@ fn description(event: &Event) -> String {
     lines.join("\n")
 }
 
-const fn status(state: EventState) -> EventStatus {
-    match state {
+fn status(event: &Event) -> EventStatus {
+    match event.standing {
         EventState::Skipped | EventState::Replaced => EventStatus::Cancelled,
+        // Days of rounds to come move with the rounds before them.
+        EventState::ToCome if event.kind == EventKind::Round.word() => EventStatus::Tentative,
         _ => EventStatus::Confirmed,
     }
 }

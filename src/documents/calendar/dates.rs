@@ -6,11 +6,10 @@ use std::collections::BTreeMap;
 use chrono::{Datelike, Days, NaiveDate};
 
 use super::super::book::Book;
-use super::super::closed::Closed;
 use super::super::words::{clear_from, count, day};
 use super::event::{Draft, EventKind, EventState, When};
-use super::sprays::place;
-use super::{Drafts, task, whole};
+use super::waits::BlockWaits;
+use super::{Drafts, place, task, whole};
 use crate::journal::{BlockId, MaterialId, RigId};
 use crate::quantity::Exact;
 
@@ -106,7 +105,7 @@ fn of_rigs(book: &Book<'_>, drafts: &mut Drafts) {
 }
 
 /// When picking is expected, beside what the harvest intervals on record say of it.
-pub(super) fn of_picking(book: &Book<'_>, uncleared: &Closed, drafts: &mut Drafts) {
+pub(super) fn of_picking(book: &Book<'_>, waits: &[BlockWaits], drafts: &mut Drafts) {
     for block in book.blocks() {
         let mut picking = book.journal().block(block).picking.clone();
         picking.sort_by_key(|picking| (picking.first, picking.last));
@@ -117,13 +116,13 @@ pub(super) fn of_picking(book: &Book<'_>, uncleared: &Closed, drafts: &mut Draft
             let key = vec![name(book, block), picking.first.year().to_string(), number.to_string()];
             let at = When::Days(picking.first, picking.last.unwrap_or(picking.first).max(picking.first));
             let first = book.season.zone.end_of(picking.first);
-            let hold = uncleared.until(book.season, block, first);
+            let hold = waits[block.index()].uncleared_at(first);
             let hold = hold.map(|hold| whole(book, hold)).filter(|hold| hold.local.date() > picking.first);
             let (state, said, why) = match hold {
                 Some(hold) => (
                     EventState::Blocked,
                     format!("picking expected, but not clear before {}", clear_from(hold)),
-                    vec!["By the intervals of what was sprayed so far.".to_string()],
+                    vec!["By what is recorded of what was sprayed so far.".to_string()],
                 ),
                 None => (fact(book, at), "picking expected".to_string(), Vec::new()),
             };

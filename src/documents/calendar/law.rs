@@ -9,7 +9,7 @@ use super::super::monthly::{month_of, next_month};
 use super::super::words::{count, day, list, sentence};
 use super::dates::of_day;
 use super::event::{Draft, EventKind, When};
-use super::sprays::SprayKeys;
+use super::keys::SprayKeys;
 use super::{Drafts, task};
 use crate::checks::course_words;
 use crate::duty::{Asked, Due, Duties, due, elements, lacks};

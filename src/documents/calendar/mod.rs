@@ -4,9 +4,12 @@
 
 mod dates;
 mod event;
+mod holds;
+mod keys;
 mod law;
+mod notices;
 mod rounds;
-mod sprays;
+mod waits;
 
 use chrono::{Datelike, Days, NaiveDate};
 use serde::Serialize;
@@ -14,20 +17,23 @@ use serde::Serialize;
 pub use event::{Event, EventKind, EventState, When};
 
 use self::event::Draft;
-use self::sprays::SprayKeys;
+use self::keys::SprayKeys;
+use self::waits::BlockWaits;
 use super::assumed;
 use super::book::Book;
 use super::cautions::cautions;
-use super::closed::Closed;
 use super::head::Head;
 use super::phrases::whole_minute;
 use super::scope::Scope;
 use super::words::{day, days};
+use crate::duty::{Duties, rule_waits};
+use crate::journal::BlockId;
+use crate::plan::Plan;
 use crate::season::Moment;
 
 /// How many days back a calendar begins where no day is asked for, so that what was done lately is marked in it.
 const BACK: u64 = 14;
-/// The last year that calendar files can say.
+/// The last year whose days calendar files can say, all but its last day: the end of that is in the year 10000.
 const LAST_YEAR: i32 = 9999;
 
 /// What reading a calendar file does, by RFC 5545 sections 3.8.4.7 and 3.8.7.4 and RFC 5546 section 2.1.5.
@@ -86,22 +92,28 @@ fn order(event: &Event) -> impl Ord + use<'_> {
 }
 
 /// The calendar of a book: of the days that it is about, or else from two weeks ago on; of some kinds, or of all where none
-/// is given.
-pub fn calendar(book: &Book<'_>, kinds: &[EventKind]) -> Calendar {
+/// is given. The rounds are those of the plan of the same season, where there is one.
+pub fn calendar(book: &Book<'_>, plan: Option<&Plan>, kinds: &[EventKind]) -> Calendar {
     let asked = book.scope;
     let back = || book.season.as_of.map(|today| today.checked_sub_days(Days::new(BACK)).unwrap_or(today));
     let mut drafts = Drafts { from: asked.from.or_else(back), to: asked.to, ..Drafts::default() };
     // Days are asked of what follows, not of what it follows from: a wait can be of a spray long ago.
-    let blocks = Scope { blocks: asked.blocks.clone(), ..Scope::default() };
-    let whole = book.about(&blocks);
+    let scope = Scope { blocks: asked.blocks.clone(), ..Scope::default() };
+    let whole = book.about(&scope);
     let keys = SprayKeys::new(&whole);
-    rounds::of_rounds(&whole, &mut drafts);
-    let uncleared = Closed::to_picking(book.season);
-    sprays::of_sprays(&whole, &keys, &uncleared, &mut drafts);
-    dates::of_picking(&whole, &uncleared, &mut drafts);
+    if let Some(plan) = plan {
+        rounds::of_rounds(&whole, plan, &mut drafts);
+    }
+    let duties = Duties::new(book.season);
+    let asked = rule_waits(&duties);
+    let blocks = 0..book.journal().blocks.len();
+    let waits: Vec<BlockWaits> = blocks.map(|block| BlockWaits::new(&whole, &asked, BlockId::at(block))).collect();
+    holds::of_holds(&whole, &waits, &mut drafts);
+    dates::of_picking(&whole, &waits, &mut drafts);
+    notices::of_notices(&whole, &keys, &mut drafts);
     law::of_records(&whole, &keys, &mut drafts);
     // What is of the whole farm is of no block that was asked for.
-    if blocks.blocks.is_empty() {
+    if scope.blocks.is_empty() {
         dates::of_farm(&whole, &mut drafts);
         law::of_rules(&whole, &mut drafts);
     }
@@ -158,9 +170,10 @@ struct Drafts {
 }
 
 impl Drafts {
-    /// Whether something is of the days that are asked for. Nothing is of years that no calendar file can say.
+    /// Whether something is of the days that are asked for. Nothing is of years that no
+    /// calendar file can say.
     fn has(&self, at: When) -> bool {
-        let sayable = |day: NaiveDate| (0..=LAST_YEAR).contains(&day.year());
+        let sayable = |day: NaiveDate| (0..LAST_YEAR).contains(&day.year());
         sayable(at.first_day())
             && sayable(at.last_day())
             && self.from.is_none_or(|from| from <= at.last_day())
@@ -184,6 +197,11 @@ fn task(book: &Book<'_>, at: When, done: bool) -> EventState {
         Some(today) if at.first_day() <= today => EventState::Due,
         _ => EventState::ToCome,
     }
+}
+
+/// A block's title, and where it is.
+fn place(book: &Book<'_>, block: BlockId) -> (String, Option<String>) {
+    (book.block(block).to_string(), book.some_words(book.journal().block(block).location))
 }
 
 /// The end of a wait, a part of a minute counted as a whole one, so that no calendar shows it too early.
