@@ -126,6 +126,7 @@ mod wrong_shape;
 mod wrong_weekday;
 
 pub(crate) use changed::said_time;
+pub(crate) use courses::course_words;
 pub(crate) use say::{day, list};
 
 use rayon::prelude::*;

@@ -1,5 +1,6 @@
 //! The command line: the only place that knows of files, the clock and the terminal.
 
+mod calendar;
 mod check;
 mod choice;
 mod explain;
@@ -47,6 +48,7 @@ struct Foliary {
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    Calendar(calendar::Calendar),
     Check(check::Check),
     Explain(explain::Explain),
     Incident(incident::Incident),
@@ -70,6 +72,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         }
     };
     let done = match foliary.command {
+        Command::Calendar(calendar) => calendar.run(),
         Command::Check(check) => check.run(),
         Command::Explain(explain) => explain.run(),
         Command::Incident(incident) => incident.run(),

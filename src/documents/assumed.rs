@@ -48,6 +48,13 @@ pub(super) fn of_notices(book: &Book<'_>) -> Vec<String> {
     assumed
 }
 
+/// The assumptions of a calendar.
+pub(super) fn of_calendar(book: &Book<'_>) -> Vec<String> {
+    let mut assumed = of_notices(book);
+    assumed.push(HARVEST_DAYS.to_string());
+    assumed
+}
+
 /// The assumptions of the application records.
 pub(super) fn of_records(book: &Book<'_>) -> Vec<String> {
     let mut assumed = of_times(book);

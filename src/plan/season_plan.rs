@@ -241,7 +241,12 @@ fn undated_take(season: &Season<'_>, program: ProgramId, laid: &Laid) -> Option<
         let doses = laid.doses.iter().map(|&(material, amount)| (material, times(amount))).collect();
         Some(Take { day: None, optional, doses })
     };
-    Some([take(fewest, false)?].into_iter().chain((most > fewest).then(|| take(most - fewest, true)).flatten()).collect())
+    Some(
+        [take(fewest, false)?]
+            .into_iter()
+            .chain((most > fewest).then(|| take(most - fewest, true)).flatten())
+            .collect(),
+    )
 }
 
 /// Holds the next round of each line against the shelf, after those that come before it.

@@ -87,7 +87,9 @@ pub fn what_if(before: (&Season<'_>, &Plan), then: (&Season<'_>, &Plan), page: O
     let was: BTreeSet<Broken> = broken(before.1, all(before.0).into_iter().filter(|one| one.accepted.is_none()));
     let is: BTreeSet<Broken> = broken(then.1, all(then.0).into_iter().filter(counts));
     // The working may name another number where the sentence is the same.
-    let has = |set: &BTreeSet<Broken>, one: &Broken| set.iter().any(|known| known.code == one.code && known.headline == one.headline);
+    let has = |set: &BTreeSet<Broken>, one: &Broken| {
+        set.iter().any(|known| known.code == one.code && known.headline == one.headline)
+    };
     WhatIf {
         new: is.iter().filter(|one| !has(&was, one)).cloned().collect(),
         gone: was.iter().filter(|one| !has(&is, one)).cloned().collect(),
@@ -104,7 +106,8 @@ fn broken(plan: &Plan, findings: impl Iterator<Item = Finding>) -> BTreeSet<Brok
         headline: finding.headline,
         working: finding.working,
     });
-    let rounds = plan.lines.iter().flat_map(|line| line.rounds.iter().flat_map(|round| &round.conflicts).chain(&line.undated));
+    let rounds =
+        plan.lines.iter().flat_map(|line| line.rounds.iter().flat_map(|round| &round.conflicts).chain(&line.undated));
     let planned = rounds.chain(plan.picks.iter().flat_map(|pick| &pick.conflicts)).map(|conflict| Broken {
         level: conflict.level,
         code: conflict.by.word(),
@@ -118,7 +121,8 @@ fn moved(before: &Plan, then: &Plan) -> Vec<Moved> {
     type Key = (ProgramId, BlockId, usize);
     let days = |plan: &Plan| -> BTreeMap<Key, NaiveDate> {
         let each = plan.lines.iter().flat_map(|line| line.rounds.iter().map(move |round| (line, round)));
-        let key = |(line, round): (&super::Line, &PlannedRound)| ((line.program, line.block, round.window.number), round.day);
+        let key =
+            |(line, round): (&super::Line, &PlannedRound)| ((line.program, line.block, round.window.number), round.day);
         each.map(key).collect()
     };
     let (before, then) = (days(before), days(then));

@@ -3,15 +3,17 @@
 
 use serde::Serialize;
 
+use super::calendar::ical;
 use super::tables::{csv, json};
 use super::{Format, TemplateTrouble, Templates};
 use crate::documents::{
     Book, batch_labels, binder, inputs, law_records, monthly_use, posting_sheets, records, sign_schedule, stock_sheet,
     summary, trail,
     Book, binder, inputs, law_records, monthly_use, plan_view, posting_sheets, records, sign_schedule, summary, trail,
+    Book, binder, calendar, inputs, law_records, monthly_use, plan_view, posting_sheets, records, sign_schedule,
 };
-use crate::plan::{Request, plan};
 use crate::history::{History, Silence};
+use crate::plan::{Plan, Request, plan};
 
 /// A document that can be asked for by name.
 #[derive(Debug)]
@@ -55,6 +57,14 @@ pub static DOCUMENTS: &[DocumentKind] = &[
         print: |book, press| {
             let schedule = sign_schedule(book);
             schedule.iter().map(|view| press.sheet("signs", "Warning signs", "signs", view)).collect()
+        },
+    },
+    DocumentKind {
+        word: "calendar",
+        about: "What is ahead by weeks, also as a file for calendar programs",
+        print: |book, press| {
+            let view = calendar(book, planned(book)?.as_ref(), &[]);
+            Ok(vec![press.sheet("calendar", "Calendar", "calendar", &view)?.with("ics", ical(&view))])
         },
     },
     DocumentKind {
@@ -124,8 +134,14 @@ fn input_sheet(book: &Book<'_>, press: &Press<'_>) -> Result<Vec<Sheet>, Templat
 
 /// Nothing where the journal has no programs.
 fn plan_sheet(book: &Book<'_>, press: &Press<'_>) -> Result<Vec<Sheet>, TemplateTrouble> {
+    let Some(plan) = planned(book)? else { return Ok(Vec::new()) };
+    Ok(vec![press.sheet("plan", "Plan", "plan", &plan_view(book, &plan, None))?])
+}
+
+/// What is left of the season; nothing where the journal has no programs.
+fn planned(book: &Book<'_>) -> Result<Option<Plan>, TemplateTrouble> {
     let today = book.season.as_of.or_else(|| book.journal().days.iter().map(|day| day.at.day).max());
-    let Some(today) = today.filter(|_| !book.journal().programs.is_empty()) else { return Ok(Vec::new()) };
+    let Some(today) = today.filter(|_| !book.journal().programs.is_empty()) else { return Ok(None) };
     let request = Request { until: book.scope.to, blocks: book.scope.blocks.clone(), ..Request::all(today) };
     let plan = plan(book.season, &book.files, &request).map_err(|_| TemplateTrouble {
         template: "plan".to_string(),
@@ -133,7 +149,7 @@ fn plan_sheet(book: &Book<'_>, press: &Press<'_>) -> Result<Vec<Sheet>, Template
         asked: None,
         why: "the journals and what is planned are larger together than 4 GiB".to_string(),
     })?;
-    Ok(vec![press.sheet("plan", "Plan", "plan", &plan_view(book, &plan, None))?])
+    Ok(Some(plan))
 }
 
 /// Nothing where nothing was sprayed.

@@ -45,8 +45,10 @@ pub use rinses::Rinse;
 pub use rounds::{Due, Run, due_after, runs};
 pub use row_parts::{RowPart, RowParts, RowRun};
 pub use rain::{NextDue, Rain, Rained};
+pub use rinses::Rinse;
 pub use rounds::{Due, RoundStep, Run, Taken, due_after, pause};
 pub use row_parts::{RowPart, RowParts};
+pub use row_parts::{RowPart, RowParts, RowRun};
 pub use rows::{ByRows, Rows, disjoint, rows_of, rows_treated};
 pub use stock::{
     Cause, Cost, Counted, Draw, Lot, LotLeft, LotOrigin, Lots, MaterialStock, Move, Shelf as StockShelf, Stock,
