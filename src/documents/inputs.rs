@@ -17,8 +17,6 @@ use super::table::Table;
 use super::totals::{Sum, Tally, tally};
 use super::words::{count, day, list};
 use crate::journal::{Material, MaterialId, PANTRY, Purpose};
-use crate::season::add;
-use crate::journal::{MaterialId, Purpose};
 use crate::season::{Cause, Move, add};
 
 /// The input list of a farm.

@@ -266,7 +266,9 @@ fn look_at_shelf(season: &Season<'_>, today: NaiveDate, lines: &mut [Line]) {
                 None => Some(amount),
             };
             taken[material.index()] = sum.or(taken[material.index()]);
-            let (Some(needed), Some(there), 0) = (sum, season.stock().on_hand(material, today), round) else { continue };
+            let (Some(needed), Some(there), 0) = (sum, season.stock().on_hand(material, today), round) else {
+                continue;
+            };
             let short = crate::season::like(season.journal, material, needed, there.unit)
                 .is_some_and(|needed| needed.value > there.value);
             if short {

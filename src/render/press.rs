@@ -7,10 +7,8 @@ use super::calendar::ical;
 use super::tables::{csv, json};
 use super::{Format, TemplateTrouble, Templates};
 use crate::documents::{
-    Book, batch_labels, binder, inputs, law_records, monthly_use, posting_sheets, records, sign_schedule, stock_sheet,
-    summary, trail,
-    Book, binder, inputs, law_records, monthly_use, plan_view, posting_sheets, records, sign_schedule, summary, trail,
-    Book, binder, calendar, inputs, law_records, monthly_use, plan_view, posting_sheets, records, sign_schedule,
+    Book, batch_labels, binder, calendar, inputs, law_records, monthly_use, plan_view, posting_sheets, records,
+    sign_schedule, stock_sheet, summary, trail,
 };
 use crate::history::{History, Silence};
 use crate::plan::{Plan, Request, plan};

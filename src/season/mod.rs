@@ -12,8 +12,8 @@ mod ground;
 mod lost;
 mod order;
 mod output_ways;
-mod rinses;
 mod rain;
+mod rinses;
 mod rounds;
 mod row_parts;
 mod rows;
@@ -41,13 +41,9 @@ pub use ground::{
 };
 pub use order::{Addition, Group, OrderBy, Turn, addition};
 pub use output_ways::{Method, Way, Worked, ground_speed, nozzles, per_minute, rated_flow};
-pub use rinses::Rinse;
-pub use rounds::{Due, Run, due_after, runs};
-pub use row_parts::{RowPart, RowParts, RowRun};
 pub use rain::{NextDue, Rain, Rained};
 pub use rinses::Rinse;
 pub use rounds::{Due, RoundStep, Run, Taken, due_after, pause};
-pub use row_parts::{RowPart, RowParts};
 pub use row_parts::{RowPart, RowParts, RowRun};
 pub use rows::{ByRows, Rows, disjoint, rows_of, rows_treated};
 pub use stock::{
@@ -201,7 +197,6 @@ impl<'j> Season<'j> {
             }
         }
         let (rinses, rinsed) = rinses::rinses(journal, sources, &zone, &sprays);
-        let runs = runs(journal, sources, &sprays, &by_block);
         let anchors = Anchors::new(journal, sources, &sprays);
         let runs = rounds::runs(journal, sources, &sprays, &by_block, &anchors);
         let entries = block_entries(journal, &zone);

@@ -162,21 +162,6 @@ pub fn doses(
         doses.push(Dose { material, expected, measured: None, rate: part.rate, times, span: part.span });
     }
     let named = doses.len();
-    for measured in &spray.measured {
-        let (Some(material), Some(amount)) = (measured.material.id, measured.amount) else { continue };
-        let written = Written::new(amount, measured.span);
-        match doses[..named].iter_mut().find(|dose| dose.material == material && dose.measured.is_none()) {
-            Some(dose) => dose.measured = Some(written),
-            None => doses.push(Dose {
-                material,
-                expected: None,
-                measured: Some(written),
-                rate: None,
-                times: Exact::ONE,
-                span: measured.span,
-            }),
-        }
-    }
     measure(journal, spray, &mut doses);
     // Loads say what was measured where nothing else does.
     if spray.measured.is_empty() {
@@ -209,6 +194,8 @@ pub fn undeclared(journal: &Journal, spray: &Spray) -> Vec<Span> {
     spray.loads.iter().flat_map(|load| &load.portions).for_each(|portion| ask(&portion.material));
     spans.extend(spray.mix.filter(|used| used.mix.id.is_none()).map(|used| used.mix.span));
     spans
+}
+
 /// Puts what was measured out beside what was expected. What was measured in several lines, of two lots or by two cups, is
 /// one dose; of several doses of a material the first line is the first one's, and whatever comes after the last is the
 /// last one's, too.
@@ -242,7 +229,14 @@ fn measure(journal: &Journal, spray: &Spray, doses: &mut Vec<Dose>) {
         if !unread.contains(&material) {
             last.insert(material, doses.len());
         }
-        doses.push(Dose { material, expected: None, measured: Some(written), rate: None, span: line.span });
+        doses.push(Dose {
+            material,
+            expected: None,
+            measured: Some(written),
+            rate: None,
+            times: Exact::ONE,
+            span: line.span,
+        });
     }
     let without = |dose: &&Dose| dose.measured.is_none() && last.contains_key(&dose.material);
     let undivided: BTreeSet<MaterialId> = doses[..named].iter().filter(without).map(|dose| dose.material).collect();

@@ -195,7 +195,6 @@ fn documents_say_what_came_from_it_and_leave_the_digest_alone() {
     let version = env!("CARGO_PKG_VERSION");
     for told in [
         format!(
-            "Molasses, table grade is described by the pantry that comes with Foliary {version}, not by an entry of the farm: density 337 g per cup: USDA National Nutrient Database"
             "Molasses, table grade is described by the pantry that comes with Foliary {version}, not by an entry of the farm: density 337 g per cup, contains K 1.464 %"
         ),
         format!("Kelp meal is described by the pantry that comes with Foliary {version}, not by an entry of the farm."),

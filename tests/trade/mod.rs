@@ -1,9 +1,9 @@
 //! The arithmetic of the trade, by itself and through the whole way from text to findings.
 
 mod amounts;
+mod bbch;
 mod calibration;
 mod canopy;
-mod bbch;
 mod element;
 mod flowering;
 mod ground;
