@@ -52,6 +52,24 @@ pub(super) fn of_notices(book: &Book<'_>) -> Vec<String> {
 pub(super) fn of_calendar(book: &Book<'_>) -> Vec<String> {
     let mut assumed = of_notices(book);
     assumed.push(HARVEST_DAYS.to_string());
+/// The assumptions of a clearance board.
+pub(super) fn of_clearance(book: &Book<'_>) -> Vec<String> {
+    let mut assumed = of_times(book);
+    for line in [
+        "Where no end is recorded the end of that day is taken (GLOBALG.A.P., crop protection records). A spray without any time counts from the start of its day, and while a block is being sprayed it is closed.",
+        "The longest re-entry interval in a tank counts for all of it, in hours that really pass from the end of the last session. Nothing counts as clear to pick before people may enter: re-entry overrides a shorter harvest interval (Washington State University, Tree Fruit, entry and pre-harvest intervals).",
+        HARVEST_DAYS,
+        "“None stated” on a label is taken as no wait. Where no interval is written, a block is not known to be clear for 365 days: that no label asks for more is assumed.",
+        "What was left in a tank and put on a block counts as a spray of it. Every other alley reaches all rows.",
+    ] {
+        assumed.push(line.to_string());
+    }
+    if !book.season.rinses.is_empty() {
+        assumed.push(
+            "Rinse water counts as a spray with all that the sprayer sprayed since the cleaning before, from the end of the cleaning (common practice, no source). A spray that names no sprayer is taken to be in it only where no spray since then names that sprayer."
+                .to_string(),
+        );
+    }
     assumed
 }
 

@@ -62,6 +62,8 @@ pub const BUILT_IN: &[(&str, &str)] = &[
     ("pantry.html", include_str!("../../templates/pantry.html")),
     ("stock.html", include_str!("../../templates/stock.html")),
     ("batch-labels.html", include_str!("../../templates/batch-labels.html")),
+    ("clearance.html", include_str!("../../templates/clearance.html")),
+    ("clearance.css", include_str!("../../templates/clearance.css")),
     ("index.html", include_str!("../../templates/index.html")),
     ("parts.md", include_str!("../../templates/parts.md")),
     ("season.md", include_str!("../../templates/season.md")),
@@ -79,6 +81,7 @@ pub const BUILT_IN: &[(&str, &str)] = &[
     ("pantry.md", include_str!("../../templates/pantry.md")),
     ("stock.md", include_str!("../../templates/stock.md")),
     ("batch-labels.md", include_str!("../../templates/batch-labels.md")),
+    ("clearance.md", include_str!("../../templates/clearance.md")),
     ("index.md", include_str!("../../templates/index.md")),
 ];
 

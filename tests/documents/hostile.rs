@@ -30,7 +30,7 @@ fn journal() -> String {
          2026-05-01\n\n\
          post b\n    up sheet, signs at 05:00\n    by p\n\n\
          calibrate r\n    output 5 gal per acre\n    setup {x}\n    by p\n\n\
-         clean r\n    method {x}\n    by p\n\n\
+         clean r\n    method {x}\n    rinse 1 gal on b\n    by p\n\n\
          approve m\n    authority {x}\n    evidence {x}\n    restriction {x}\n    note {x}\n\n\
          train p\n    course worker\n    trainer {x}\n    evidence {x}\n    note {x}\n\n\
          sample b\n    kind soil\n    found {x}\n    lab {x}\n    evidence {x}\n    by p\n\n\
@@ -87,6 +87,7 @@ fn the_journal_reaches_the_documents() {
         ("incident", 80),
         ("law-records", 15),
         ("monthly-use", 8),
+        ("clearance", 8),
     ] {
         let document = written.iter().find(|document| document.name == name).unwrap();
         let shown = count(Html::parse_document(&document.html).root_element().text().collect());
