@@ -52,6 +52,9 @@ pub(super) fn of_notices(book: &Book<'_>) -> Vec<String> {
 pub(super) fn of_calendar(book: &Book<'_>) -> Vec<String> {
     let mut assumed = of_notices(book);
     assumed.push(HARVEST_DAYS.to_string());
+    assumed
+}
+
 /// The assumptions of a clearance board.
 pub(super) fn of_clearance(book: &Book<'_>) -> Vec<String> {
     let mut assumed = of_times(book);
