@@ -9,6 +9,7 @@ use chrono_tz::Tz;
 use foliary::documents::{Book, Calendar, EventKind, EventState, Scope, When, calendar};
 use foliary::duty::{Duties, clearance};
 use foliary::finding::Finding;
+use foliary::journal::Trouble;
 use foliary::plan::{Request, plan};
 use foliary::render::{Format, Templates, ical};
 use foliary::season::Season;
@@ -36,7 +37,9 @@ fn with<T>(
     let mut sources = Sources::new();
     let file = sources.add("journal.spray", text.to_string()).unwrap();
     let journal = compile_farm(&sources, Farm { files: &[file], missing: &[] });
-    assert!(journal.troubles.is_empty(), "{:?}", journal.troubles);
+    // Hidden characters are told of and written out; all else is read.
+    let troubles = |trouble: &&Trouble| !matches!(trouble, Trouble::HiddenCharacters { .. });
+    assert_eq!(journal.troubles.iter().find(troubles), None);
     let season = Season::new(&journal, &sources, Some(day(as_of)));
     let findings: Vec<Finding> = checks::run(&season);
     let book = Book::new(&season, &findings, &[file], scope);
@@ -98,8 +101,6 @@ fn what_follows_sprays_is_read_back() {
     let down = entry(&entries, "Creek pears: warning signs may come down");
     assert_eq!((down.start, down.end), (boise("2026-05-15T07:12:00"), Some(boise("2026-05-18T07:12:00"))));
     assert!(down.description.contains("40 CFR 170.409"), "{}", down.description);
-    // Nothing is said of the kelp's intervals.
-    assert!(entries.iter().all(|entry| !entry.description.contains("Kelp")));
 }
 
 #[test]
@@ -130,7 +131,7 @@ fn what_no_interval_is_recorded_for_is_said_and_gets_no_entry() {
     let view = view(ALDER_MILL, "2026-05-12");
     assert_eq!(view.unknown.len(), 2, "{:?}", view.unknown);
     assert!(view.unknown[0].contains("people may go in") && view.unknown[0].contains("Kelp powder"));
-    assert!(view.unknown[1].contains("may be picked") && view.unknown[1].contains("Hill pears on 12 May 2026"));
+    assert!(view.unknown[1].contains("they may pick") && view.unknown[1].contains("Hill pears on 12 May 2026"));
     let asking = ALDER_MILL.replace("    put tarn 3 lb", "    put tarn 3 lb\n    put kelp 1 oz wt per gal");
     let entries = entries(&asking, "2026-05-02");
     let ask = entry(&entries, "Hill pears: recorded re-entry interval over, ask before going in");
@@ -192,7 +193,7 @@ fn sprays_alike_on_one_day_are_told_apart() {
 #[test]
 fn what_was_done_is_marked() {
     let done = format!("{ALDER_MILL}\n2026-05-15 Fri\n\npost creek-pear\n    down signs at 09:00\n    by ned\n");
-    let entries = entries(&done, "2026-05-16");
+    let entries = entries(&done, "2026-05-15");
     entry(&entries, "Done: Creek pears: warning signs may come down");
     entry(&entries, "Done: Hill pears: round 1 of Pear sulfur");
     assert!(
