@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::book::Book;
 use super::words::{count, day_short, list};
 use crate::journal::MaterialId;
-use crate::plan::{Cost, Need, Plan};
+use crate::plan::{Cost, Need, Plan, State};
 use crate::quantity::{Amount, Exact};
 
 /// What is to be bought.
@@ -40,7 +40,7 @@ pub struct NeedView {
     pub by: Option<String>,
     /// The same day, for machines.
     pub by_iso: Option<String>,
-    /// The price by its entry.
+    /// The price, by its entry or by the bill of the latest delivery.
     pub price: Option<String>,
     /// What it costs.
     pub cost: Option<String>,
@@ -52,17 +52,18 @@ pub(super) fn shopping_view(book: &Book<'_>, plan: &Plan) -> ShoppingView {
     let shopping = &plan.shopping;
     let currency = book.journal().farm.as_ref().and_then(|farm| book.some_words(farm.currency));
     let money = |money: Exact| money_words(money, currency.as_deref());
-    let mut left_out = Vec::new();
-    if shopping.without_volume > 0 {
-        left_out.push(format!(
-            "{} no volume that is known, so that nothing is counted for {}: say it in the program, as `volume 60 gal`.",
-            match shopping.without_volume {
-                1 => "1 round has".to_string(),
-                many => format!("{many} rounds have"),
-            },
-            if shopping.without_volume == 1 { "it" } else { "them" }
-        ));
-    }
+    let without = plan.lines.iter().filter(|line| match line.state {
+        State::NotBegun(_) => line.undated_volume.is_none(),
+        _ => line.rounds.iter().any(|round| round.volume.is_none()),
+    });
+    let left_out = without.map(|line| {
+        let program = book.journal().program(line.program).named.shown();
+        format!(
+            "How much spray {program} takes on {} is not known, and nothing of it is counted. Say it in the program, as `volume 60 gal` or `volume 75 gal per acre`.",
+            book.block(line.block)
+        )
+    });
+    let left_out = left_out.collect();
     ShoppingView {
         needs: shopping.needs.iter().map(|need| need_view(book, need, currency.as_deref())).collect(),
         cost: cost_words(book, &shopping.fewest, &shopping.most, &money),

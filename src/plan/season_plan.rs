@@ -5,7 +5,6 @@ use chrono::NaiveDate;
 use super::desk::Desk;
 use super::due::{Ended, Outlook, Phase, Waits, Window, outlooks, rounds_of};
 use super::obstacles::{self, Conflict};
-use super::shelf::Shelf;
 use super::shopping::{Shopping, Take, shopping};
 use super::simulate::{Horizon, Laid, Track, simulate, undated};
 use super::volume::Planned;
@@ -176,19 +175,18 @@ pub fn plan(season: &Season<'_>, files: &[SourceId], request: &Request) -> Resul
         };
         lines.push(line);
     }
-    let shelf = Shelf::new(season, request.today);
-    look_at_shelf(season, &shelf, &mut lines);
+    look_at_shelf(season, request.today, &mut lines);
     lines.retain(|line| request.wants(line.program, line.block));
     for round in lines.iter().flat_map(|line| &line.rounds) {
         let optional = round.window.optional;
-        takes.push(Take { day: Some(round.day), optional, doses: round.doses.clone(), spray: round.volume.is_some() });
+        takes.push(Take { day: Some(round.day), optional, doses: round.doses.clone() });
     }
     let shown = |block: BlockId| request.blocks.is_empty() || request.blocks.contains(&block);
     let picks = simulated.picks.into_iter().filter(|((block, _), conflicts)| shown(*block) && !conflicts.is_empty());
     Ok(Plan {
         today: request.today,
         picks: picks.map(|((block, day), conflicts)| Pick { block, day, conflicts }).collect(),
-        shopping: shopping(season, &shelf, takes, request.today),
+        shopping: shopping(season, takes, request.today),
         lines,
     })
 }
@@ -241,7 +239,7 @@ fn undated_take(season: &Season<'_>, program: ProgramId, laid: &Laid) -> Option<
         let rounds = Exact::int(i64::try_from(rounds).ok()?);
         let times = |amount: Option<Amount>| amount.and_then(|amount| amount.times(rounds));
         let doses = laid.doses.iter().map(|&(material, amount)| (material, times(amount))).collect();
-        Some(Take { day: None, optional, doses, spray: laid.volume.is_some() })
+        Some(Take { day: None, optional, doses })
     };
     Some(
         [take(fewest, false)?]
@@ -252,7 +250,7 @@ fn undated_take(season: &Season<'_>, program: ProgramId, laid: &Laid) -> Option<
 }
 
 /// Holds the next round of each line against the shelf, after those that come before it.
-fn look_at_shelf(season: &Season<'_>, shelf: &Shelf, lines: &mut [Line]) {
+fn look_at_shelf(season: &Season<'_>, today: NaiveDate, lines: &mut [Line]) {
     let mut order: Vec<(NaiveDate, usize, usize)> = Vec::new();
     for (line, rounds) in lines.iter().enumerate() {
         order.extend(rounds.rounds.iter().enumerate().map(|(round, planned)| (planned.day, line, round)));
@@ -268,7 +266,9 @@ fn look_at_shelf(season: &Season<'_>, shelf: &Shelf, lines: &mut [Line]) {
                 None => Some(amount),
             };
             taken[material.index()] = sum.or(taken[material.index()]);
-            let (Some(needed), Some(there), 0) = (sum, shelf.on_hand(material), round) else { continue };
+            let (Some(needed), Some(there), 0) = (sum, season.stock().on_hand(material, today), round) else {
+                continue;
+            };
             let short = crate::season::like(season.journal, material, needed, there.unit)
                 .is_some_and(|needed| needed.value > there.value);
             if short {

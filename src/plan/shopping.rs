@@ -2,10 +2,9 @@
 
 use chrono::NaiveDate;
 
-use super::shelf::Shelf;
 use crate::journal::{MaterialId, Price};
 use crate::quantity::{Amount, Exact};
-use crate::season::{Season, add, like};
+use crate::season::{Season, add, like, price, worth};
 
 /// What one round, or several without a day, take.
 #[derive(Clone, Debug)]
@@ -14,8 +13,6 @@ pub(super) struct Take {
     /// Whether the program may do without it.
     pub(super) optional: bool,
     pub(super) doses: Vec<(MaterialId, Option<Amount>)>,
-    /// Whether it is known how much spray it is.
-    pub(super) spray: bool,
 }
 
 /// What is needed and to be bought.
@@ -27,8 +24,6 @@ pub struct Shopping {
     pub fewest: Cost,
     /// What it costs to buy what the most rounds take.
     pub most: Cost,
-    /// How many rounds there are whose volume is not known, so that nothing of them is counted.
-    pub without_volume: usize,
 }
 
 /// A sum of money, and what it leaves out.
@@ -59,7 +54,7 @@ pub struct Need {
     pub buy_most: Option<Amount>,
     /// The day of the first round for which the shelf holds too little.
     pub by: Option<NaiveDate>,
-    /// What it costs by its entry.
+    /// What it costs, by its entry or by the bill of the latest delivery.
     pub price: Option<Price>,
     /// What that makes for the fewest rounds.
     pub cost_fewest: Option<Exact>,
@@ -68,7 +63,7 @@ pub struct Need {
 }
 
 /// Adds up what rounds take.
-pub(super) fn shopping(season: &Season<'_>, shelf: &Shelf, mut takes: Vec<Take>, today: NaiveDate) -> Shopping {
+pub(super) fn shopping(season: &Season<'_>, mut takes: Vec<Take>, today: NaiveDate) -> Shopping {
     let journal = season.journal;
     takes.sort_by_key(|take| (take.day.is_none(), take.day));
     let mut sums: Vec<Option<Sums>> = vec![None; journal.materials.len()];
@@ -91,7 +86,8 @@ pub(super) fn shopping(season: &Season<'_>, shelf: &Shelf, mut takes: Vec<Take>,
             if !take.optional {
                 sums.fewest = plus(sums.fewest);
             }
-            if sums.by.is_none() && short_of(season, material, shelf.on_hand(material), most).is_some() {
+            if sums.by.is_none() && short_of(season, material, season.stock().on_hand(material, today), most).is_some()
+            {
                 sums.by = take.day;
             }
         }
@@ -99,7 +95,7 @@ pub(super) fn shopping(season: &Season<'_>, shelf: &Shelf, mut takes: Vec<Take>,
     let mut needs: Vec<Need> = Vec::new();
     for (index, sums) in sums.into_iter().enumerate() {
         let Some(sums) = sums else { continue };
-        needs.push(need(season, shelf, MaterialId::at(index), sums, today));
+        needs.push(need(season, MaterialId::at(index), sums, today));
     }
     needs.sort_by_key(|need| (journal.material(need.material).named.shown(), need.material));
     let cost = |buy: fn(&Need) -> Option<Amount>, cost: fn(&Need) -> Option<Exact>| {
@@ -112,7 +108,6 @@ pub(super) fn shopping(season: &Season<'_>, shelf: &Shelf, mut takes: Vec<Take>,
     Shopping {
         fewest: cost(|need| need.buy_fewest, |need| need.cost_fewest),
         most: cost(|need| need.buy_most, |need| need.cost_most),
-        without_volume: takes.iter().filter(|take| !take.spray).count(),
         needs,
     }
 }
@@ -126,15 +121,12 @@ struct Sums {
     by: Option<NaiveDate>,
 }
 
-fn need(season: &Season<'_>, shelf: &Shelf, material: MaterialId, sums: Sums, today: NaiveDate) -> Need {
-    let on_hand = shelf.on_hand(material);
+fn need(season: &Season<'_>, material: MaterialId, sums: Sums, today: NaiveDate) -> Need {
+    let on_hand = season.stock().on_hand(material, today);
     let buy = |needed: Option<Amount>| short_of(season, material, on_hand, needed?);
-    let price = super::shelf::price(season, material, today);
+    let paid = price(season, material, today);
     let (buy_fewest, buy_most) = (buy(sums.fewest), buy(sums.most));
-    let cost = |bought: Option<Amount>| {
-        let (bought, price) = (bought?, price?);
-        price.money.mul(like(season.journal, material, bought, price.per.unit)?.ratio(price.per)?)
-    };
+    let cost = |bought: Option<Amount>| worth(season, material, bought?, today);
     Need {
         material,
         fewest: sums.fewest,
@@ -144,7 +136,7 @@ fn need(season: &Season<'_>, shelf: &Shelf, material: MaterialId, sums: Sums, to
         buy_fewest,
         buy_most,
         by: sums.by,
-        price,
+        price: paid,
         cost_fewest: cost(buy_fewest),
         cost_most: cost(buy_most),
     }

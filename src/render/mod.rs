@@ -59,6 +59,11 @@ pub const BUILT_IN: &[(&str, &str)] = &[
     ("postings.css", include_str!("../../templates/postings.css")),
     ("calendar.html", include_str!("../../templates/calendar.html")),
     ("signs.html", include_str!("../../templates/signs.html")),
+    ("pantry.html", include_str!("../../templates/pantry.html")),
+    ("stock.html", include_str!("../../templates/stock.html")),
+    ("batch-labels.html", include_str!("../../templates/batch-labels.html")),
+    ("clearance.html", include_str!("../../templates/clearance.html")),
+    ("clearance.css", include_str!("../../templates/clearance.css")),
     ("index.html", include_str!("../../templates/index.html")),
     ("parts.md", include_str!("../../templates/parts.md")),
     ("season.md", include_str!("../../templates/season.md")),
@@ -73,6 +78,10 @@ pub const BUILT_IN: &[(&str, &str)] = &[
     ("postings.md", include_str!("../../templates/postings.md")),
     ("calendar.md", include_str!("../../templates/calendar.md")),
     ("signs.md", include_str!("../../templates/signs.md")),
+    ("pantry.md", include_str!("../../templates/pantry.md")),
+    ("stock.md", include_str!("../../templates/stock.md")),
+    ("batch-labels.md", include_str!("../../templates/batch-labels.md")),
+    ("clearance.md", include_str!("../../templates/clearance.md")),
     ("index.md", include_str!("../../templates/index.md")),
 ];
 

@@ -7,8 +7,8 @@ use super::calendar::ical;
 use super::tables::{csv, json};
 use super::{Format, TemplateTrouble, Templates};
 use crate::documents::{
-    Book, binder, calendar, inputs, law_records, monthly_use, plan_view, posting_sheets, records, sign_schedule,
-    summary, trail,
+    Book, batch_labels, binder, calendar, inputs, law_records, monthly_use, plan_view, posting_sheets, records,
+    sign_schedule, stock_sheet, summary, trail,
 };
 use crate::history::{History, Silence};
 use crate::plan::{Plan, Request, plan};
@@ -76,6 +76,27 @@ pub static DOCUMENTS: &[DocumentKind] = &[
         word: "binder",
         about: "The audit binder: traces, balances, corrections, known gaps",
         print: |book, press| Ok(vec![press.sheet("binder", "Audit binder", "binder", &binder(book))?]),
+    },
+    DocumentKind {
+        word: "stock",
+        about: "The stock sheet: what is on the shelf, lot by lot",
+        print: |book, press| {
+            let view = stock_sheet(book);
+            Ok(if view.materials.is_empty() {
+                Vec::new()
+            } else {
+                vec![press.sheet("stock", "Stock sheet", "stock", &view)?]
+            })
+        },
+    },
+    DocumentKind {
+        word: "batch-labels",
+        about: "Labels for home-made batches, to cut out and stick on",
+        print: |book, press| {
+            let labels = batch_labels(book);
+            let one = |view| press.sheet("batch-labels", "Batch labels", "batch-labels", view);
+            labels.iter().map(one).collect()
+        },
     },
     DocumentKind {
         word: "trail",

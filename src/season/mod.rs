@@ -4,17 +4,23 @@
 mod anchors;
 mod bloom;
 mod board;
+mod calibrations;
 mod clearance;
 mod clock;
 mod corrections;
 mod ground;
 mod lost;
+mod order;
+mod output_ways;
 mod rain;
 mod rinses;
 mod rounds;
 mod row_parts;
 mod rows;
+mod stock;
 mod tank;
+
+use std::sync::OnceLock;
 
 use chrono::{Days, NaiveDate};
 use rayon::prelude::*;
@@ -22,6 +28,7 @@ use rayon::prelude::*;
 pub use anchors::{Anchors, CodeSeen};
 pub use bloom::{BloomRecord, BloomSeen, stage_is_bloom};
 pub use board::{Board, Change, Log, Stood, sheets_in_turn, signs_standing};
+pub use calibrations::{Calibrations, Measured};
 pub use clearance::{
     BlockClearance, Clearance, Closed, Gap, PartClearance, Rule, RuleWait, State, Treated, UNKNOWN_FOR, Unknown,
     Verdict, Why,
@@ -32,11 +39,17 @@ pub use ground::{
     Planted, Touched, block_area, blocks_of, expected_area, planted, row_share, share_on, share_put_down, shares_on,
     touched, treated_area,
 };
+pub use order::{Addition, Group, OrderBy, Turn, addition};
+pub use output_ways::{Method, Way, Worked, ground_speed, nozzles, per_minute, rated_flow};
 pub use rain::{NextDue, Rain, Rained};
 pub use rinses::Rinse;
 pub use rounds::{Due, RoundStep, Run, Taken, due_after, pause};
 pub use row_parts::{RowPart, RowParts, RowRun};
 pub use rows::{ByRows, Rows, disjoint, rows_of, rows_treated};
+pub use stock::{
+    Cause, Cost, Counted, Draw, Lot, LotLeft, LotOrigin, Lots, MaterialStock, Move, Shelf as StockShelf, Stock,
+    cost_of, lot_key, price, worth,
+};
 pub use tank::{
     Contribution, Dose, Recipe, RecipePart, TotalKind, add, contributions, counts_for, doses, finished_volume, like,
     limit_for, load_totals, may_count, recipe, recipe_contributions, strength, total_kind, undeclared,
@@ -84,7 +97,10 @@ pub struct Season<'j> {
     pub entries: Vec<BlockEntry>,
     /// Sheets and signs.
     pub board: Board<'j>,
+    /// Sprayers measured.
+    pub calibrations: Calibrations<'j>,
     lost: lost::Lost,
+    stock: OnceLock<Stock>,
 }
 
 /// What follows from one spray.
@@ -203,7 +219,9 @@ impl<'j> Season<'j> {
             rain: Rain::new(journal),
             entries,
             board,
+            calibrations: Calibrations::new(journal, sources),
             lost,
+            stock: OnceLock::new(),
         }
     }
 
@@ -217,6 +235,11 @@ impl<'j> Season<'j> {
     #[must_use]
     pub fn with_shelf(self, shelf: &'j Shelf) -> Self {
         Self { shelf, ..self }
+    }
+
+    /// What came into the shed, what left it and what is there. Worked out when it is first asked for.
+    pub fn stock(&self) -> &Stock {
+        self.stock.get_or_init(|| Stock::new(self))
     }
 
     /// Whether some record of a kind may be missing because something could not be read. Where it may, that there is no

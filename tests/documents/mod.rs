@@ -4,6 +4,7 @@
 mod audit;
 mod browser;
 mod calendar;
+mod clearance;
 mod columns;
 mod command;
 mod hostile;
@@ -24,6 +25,8 @@ use foliary::command::{Loaded, load};
 use foliary::documents::{
     Book, FarmCard, Link, Records, Scope, Summary, binder, calendar as of_calendar, incident, index, inputs,
     law_records, monthly_use, posting_sheets, records, sign_schedule, summary,
+    Book, FarmCard, Link, Records, Scope, Summary, binder, clearance_board, incident, index, inputs, law_records,
+    monthly_use, posting_sheets, records, sign_schedule, summary,
 };
 use foliary::finding::Finding;
 use foliary::journal::BlockId;
@@ -105,6 +108,8 @@ fn write(book: &Book<'_>, templates: &Templates) -> Vec<Written> {
     written.extend(monthly_use(book).map(|view| filled(templates, "monthly-use", &view)));
     written.extend(posting_sheets(book).map(|view| filled(templates, "postings", &view)));
     written.extend(sign_schedule(book).map(|view| filled(templates, "signs", &view)));
+    let busy = book.season.sprays.last().map_or_else(|| book.season.zone.at(0), |facts| facts.start);
+    written.push(filled(templates, "clearance", &clearance_board(book, busy)));
     written
 }
 

@@ -3,6 +3,7 @@
 
 mod bloom;
 mod clearance;
+mod clearance_model;
 mod clock;
 mod planted;
 mod rounds;
