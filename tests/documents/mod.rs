@@ -100,7 +100,7 @@ fn write(book: &Book<'_>, templates: &Templates) -> Vec<Written> {
     ];
     written.push(filled(templates, "inputs", &inputs(book)));
     written.push(filled(templates, "binder", &binder(book)));
-    written.push(filled(templates, "calendar", &of_calendar(book, &[])));
+    written.push(filled(templates, "calendar", &of_calendar(book, None, &[])));
     written.push(filled(templates, "incident", &incident(book, BlockId::at(0))));
     written.extend(law_records(book).iter().map(|view| filled(templates, "law-records", view)));
     written.extend(monthly_use(book).map(|view| filled(templates, "monthly-use", &view)));

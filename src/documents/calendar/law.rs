@@ -41,10 +41,13 @@ fn of_trainings(book: &Book<'_>, duties: &Duties<'_>, drafts: &mut Drafts) {
     // Of two rules about one course the strictest is the one to mind.
     asks.sort_by_key(|(_, (course, _, months))| (*course, *months));
     asks.dedup_by_key(|(_, (course, ..))| *course);
+    let courses: Vec<Course> = asks.iter().map(|(_, (course, ..))| *course).collect();
     for (asked, (course, or, months)) in asks {
+        // Another course that will do is told where that one is asked for itself.
+        let counts = |had: Course| had == course || or.contains(&had) && !courses.contains(&had);
         let mut last: BTreeMap<PersonId, &Training> = BTreeMap::new();
         for training in &journal.trainings {
-            if !training.course.is_some_and(|had| had.value == course || or.contains(&had.value)) {
+            if !training.course.is_some_and(|had| counts(had.value)) {
                 continue;
             }
             for person in training.people.iter().filter_map(|person| person.id) {

@@ -31,10 +31,29 @@ pub(super) struct ReadEvent {
 
 /// Reads a file; anything that is not as RFC 5545 wants it is the end of the test.
 pub(super) fn read(text: &str) -> Vec<ReadEvent> {
-    let mut parser = Parser::new(text).strict();
+    well_formed(text);
+    let mut parser = Parser::new(text);
     let Entry::ICalendar(calendar) = parser.entry() else { panic!("no calendar in {text}") };
     assert!(matches!(parser.entry(), Entry::Eof), "something follows the calendar");
     of(&calendar)
+}
+
+/// What the reader forgives: lines that are no content line (RFC 5545 section 3.1), and what is not begun and ended in turn.
+fn well_formed(text: &str) {
+    let unfolded = text.replace("\r\n ", "");
+    let mut open: Vec<&str> = Vec::new();
+    assert!(text.ends_with("\r\n"));
+    for line in unfolded.split_terminator("\r\n") {
+        let (name, value) = line.split_once(':').unwrap_or_else(|| panic!("no content line: {line}"));
+        let name = name.split(';').next().unwrap();
+        assert!(!name.is_empty() && name.bytes().all(|byte| byte.is_ascii_uppercase() || byte == b'-'), "{line}");
+        match name {
+            "BEGIN" => open.push(value),
+            "END" => assert_eq!(open.pop(), Some(value)),
+            _ => assert!(!open.is_empty()),
+        }
+    }
+    assert!(open.is_empty());
 }
 
 fn of(calendar: &ICalendar) -> Vec<ReadEvent> {
