@@ -1,11 +1,13 @@
 //! See the Markdown beside this file.
 
 use chrono::{Datelike, NaiveDate};
+use rustc_hash::FxHashSet;
 
 use super::{Check, Findings, say, scene};
 use crate::finding::{Finding, Level};
-use crate::journal::{Entered, Session};
-use crate::season::Season;
+use crate::journal::{Entered, Journal, Session};
+use crate::season::{Season, grounds};
+use crate::syntax::EntryWord;
 
 pub(super) const CHECK: Check = Check {
     code: "future-date",
@@ -21,8 +23,12 @@ const YEAR_SLIP_WITHIN: i64 = 60;
 fn run(season: &Season<'_>, found: &mut Findings) {
     let journal = season.journal;
     if let Some(today) = season.as_of {
+        let foretold = only_foretold(journal, today);
         for page in journal.days.iter().filter(|page| page.at.day > today) {
             let day = page.at.day;
+            if foretold.contains(&day) {
+                continue;
+            }
             let headline = format!(
                 "this page is dated {}, {} after today",
                 say::day(day),
@@ -30,7 +36,8 @@ fn run(season: &Season<'_>, found: &mut Findings) {
             );
             let finding = found.finding(page.at.line, headline).working(format!("today is {}", say::day(today)));
             found.add(
-                slipped(finding, day, today).help("put the date right; what is still to come belongs in a program"),
+                slipped(finding, day, today)
+                    .help("put the date right; what is still to come belongs in a program or a forecast"),
             );
         }
     }
@@ -45,6 +52,25 @@ fn run(season: &Season<'_>, found: &mut Findings) {
         times(season, found, visit.day, visit.sessions);
         entered(season, found, visit.day, visit.entered);
     }
+}
+
+/// The days after today with forecasts and nothing that was done: a forecast is of what is still to come.
+fn only_foretold(journal: &Journal, today: NaiveDate) -> FxHashSet<NaiveDate> {
+    let mut foretold: FxHashSet<NaiveDate> =
+        journal.forecasts.iter().map(|it| it.at.day).filter(|&day| day > today).collect();
+    if foretold.is_empty() {
+        return foretold;
+    }
+    let records = grounds(journal).filter(|(kind, ..)| *kind != EntryWord::Forecast).map(|(_, at, _)| at.day);
+    let care = journal.calibrations.iter().map(|it| it.at.day).chain(journal.cleanings.iter().map(|it| it.at.day));
+    let stock = journal.receipts.iter().map(|it| it.at.day).chain(journal.brews.iter().map(|it| it.at.day));
+    let shelf = journal.counts.iter().map(|it| it.at.day).chain(journal.discards.iter().map(|it| it.at.day));
+    let paper = journal.approvals.iter().map(|it| it.at.day).chain(journal.trainings.iter().map(|it| it.at.day));
+    let rest = journal.amendments.iter().map(|it| it.at.day).chain(journal.samples.iter().map(|it| it.at.day));
+    for day in records.chain(care).chain(stock).chain(shelf).chain(paper).chain(rest) {
+        foretold.remove(&day);
+    }
+    foretold
 }
 
 /// A session that begins after today, on a page that is not itself in the future.

@@ -1,5 +1,6 @@
 //! The command line: the only place that knows of files, the clock and the terminal.
 
+mod calendar;
 mod check;
 mod choice;
 mod clearance;
@@ -9,9 +10,13 @@ mod incident;
 mod language;
 mod load;
 mod output;
+mod pantry;
 mod past;
+mod plan;
+mod plan_text;
 mod report;
 mod rulebook;
+mod stock;
 mod trail;
 mod which;
 
@@ -44,13 +49,17 @@ struct Foliary {
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    Calendar(calendar::Calendar),
     Check(check::Check),
     Clearance(clearance::Clearance),
     Explain(explain::Explain),
     Incident(incident::Incident),
     Language(language::Language),
+    Pantry(pantry::Pantry),
+    Plan(plan::Plan),
     Report(report::Report),
     Rulebook(rulebook::Rulebook),
+    Stock(stock::Stock),
     Trail(trail::Trail),
 }
 
@@ -65,13 +74,17 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         }
     };
     let done = match foliary.command {
+        Command::Calendar(calendar) => calendar.run(),
         Command::Check(check) => check.run(),
         Command::Clearance(clearance) => clearance.run(),
         Command::Explain(explain) => explain.run(),
         Command::Incident(incident) => incident.run(),
         Command::Language(language) => language.run(),
+        Command::Pantry(pantry) => pantry.run(),
+        Command::Plan(plan) => plan.run(),
         Command::Report(report) => report.run(),
         Command::Rulebook(rulebook) => rulebook.run(),
+        Command::Stock(stock) => stock.run(),
         Command::Trail(trail) => trail.run(),
     };
     match done {

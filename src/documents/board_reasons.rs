@@ -5,7 +5,7 @@ use chrono::Datelike;
 use serde::Serialize;
 
 use super::book::Book;
-use super::clearance::{BoardRow, When, when};
+use super::clearance::{BoardRow, Told, when};
 use super::phrases::whole_minute;
 use super::words::{day, days, list, stated};
 use crate::journal::{BlockId, MaterialId, Stated};
@@ -30,7 +30,7 @@ pub struct Holding {
     /// Whether it keeps everybody out, or only pickers.
     pub keeps_people_out: bool,
     /// When it ends; absent where that is not known.
-    pub until: Option<When>,
+    pub until: Option<Told>,
 }
 
 /// A reason, and all that it holds for.

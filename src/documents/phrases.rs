@@ -62,23 +62,25 @@ fn fill<'b>(phrase: &str, values: &[(&str, &'b Both)], language: impl Fn(&'b Bot
     filled
 }
 
-/// Declares the phrases.
+/// Declares the phrases of a table: its type, its name, and the name of the same as a list.
 macro_rules! phrases {
-    ($($name:ident = $en:literal, $es:literal;)*) => {
-        /// Every phrase, by its name, for the templates.
+    ($kind:ident $table:ident $list:ident; $($name:ident = $en:literal, $es:literal;)*) => {
+        /// Every phrase of a table, by its name, for the templates.
         #[derive(Clone, Copy, Debug, Serialize)]
-        pub struct Phrases { $(#[doc = $en] pub $name: Phrase,)* }
+        pub struct $kind { $(#[doc = $en] pub $name: Phrase,)* }
 
-        /// Every phrase.
-        pub const PHRASES: Phrases = Phrases { $($name: Phrase { en: $en, es: $es },)* };
+        /// Every phrase of the table.
+        pub const $table: $kind = $kind { $($name: Phrase { en: $en, es: $es },)* };
 
         /// The same as a list.
         #[cfg(test)]
-        const ALL: &[(&str, Phrase)] = &[$((stringify!($name), PHRASES.$name),)*];
+        pub(super) const $list: &[(&str, Phrase)] = &[$((stringify!($name), $table.$name),)*];
     };
 }
 
-phrases! {
+pub(super) use phrases;
+
+phrases! { Phrases PHRASES ALL;
     notice = "Spray notice: read before you go in", "Aviso de aplicación: lea antes de entrar";
     stay_out = "Stay out until", "No entre hasta el";
     ask = "not recorded: ask before entering", "no consta: pregunte antes de entrar";
@@ -306,7 +308,11 @@ mod tests {
     fn every() -> Vec<(&'static str, Phrase)> {
         let more = DAYS.into_iter().chain(MONTHS).chain([DAY_BEGINS, NOON, MIDNIGHT, MORNING, EVENING]);
         let times = TIMES.into_iter().flat_map(|(_, one, several)| [one, several]);
-        ALL.iter().copied().chain(more.chain(times).map(|phrase| (phrase.en, phrase))).collect()
+        ALL.iter()
+            .chain(super::super::phrases_mix::ALL)
+            .copied()
+            .chain(more.chain(times).map(|phrase| (phrase.en, phrase)))
+            .collect()
     }
 
     #[test]

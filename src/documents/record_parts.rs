@@ -212,7 +212,7 @@ fn product(book: &Book<'_>, facts: &SprayFacts, dose: &Dose) -> Product {
         registration: book.some_words(material.registration),
         actives: actives(material),
         group: book.some_words(material.group),
-        rate: dose.rate.map(|rate| rate.show()),
+        rate: dose.shown_rate(),
         per_area: per_area(book, facts, dose),
         total: amount.map(|amount| book.amount(amount)),
         basis: amount.map(|_| basis),

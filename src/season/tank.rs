@@ -1,7 +1,11 @@
 //! What went into a tank: the doses of every spray, the finished volume, and how strong it was.
 
+use std::collections::BTreeSet;
+
+use rustc_hash::{FxHashMap, FxHashSet};
+
 use crate::journal::{Journal, MaterialId, Mix, MixUse, Put, PutDose, Ref, Spray, Written};
-use crate::quantity::{Amount, Exact, Form, Per, Rate, Strength, Unit};
+use crate::quantity::{Amount, Basis, Exact, Form, Per, Rate, Strength, Unit};
 use crate::text::Span;
 
 use super::ground::Planted;
@@ -13,15 +17,28 @@ pub struct Dose {
     pub material: MaterialId,
     /// What the mix, or the `put` of the spray, says it should be for the whole job.
     pub expected: Option<Amount>,
-    /// What was measured out for the whole job, and where that is written.
+    /// What was measured out for the whole job, all lines together, and where the first of them is written.
     pub measured: Option<Written<Amount>>,
     /// The rate that the recipe says, however it is written.
     pub rate: Option<Rate>,
+    /// How many times as strong the tank is as that rate says: more than once where a mix for dilute spray was put in as
+    /// a concentrate, and once for everything else.
+    pub times: Exact,
     /// Where the recipe or the measured amount stands.
     pub span: Span,
 }
 
 impl Dose {
+    /// The rate as records say it: `0.4 oz wt per gal`, and where the tank is a concentrate how many times as strong.
+    pub fn shown_rate(&self) -> Option<String> {
+        let rate = self.rate?.show();
+        Some(if self.times == Exact::ONE {
+            rate
+        } else {
+            format!("{rate} dilute, {} times as strong", self.times.figures(4))
+        })
+    }
+
     /// What went in: as measured, or else as the recipe says.
     pub fn amount(&self) -> Option<Amount> {
         self.measured.map(|measured| measured.value).or(self.expected)
@@ -110,13 +127,22 @@ pub fn finished_volume(spray: &Spray, recipe: Option<&Recipe>) -> Option<Amount>
             return Some(volume.value);
         }
         // Water W with a liquid share l: finished F = W + l F, so F = W / (1 - l).
-        let rest = Exact::ONE.sub(recipe?.liquid_share?)?;
+        let rest = Exact::ONE.sub(recipe?.liquid_share?.mul(concentrate(spray))?)?;
         return if rest.is_positive() { volume.value.times(rest.recip()?) } else { None };
     }
     spray.volume.map(|volume| volume.value)
 }
 
+/// How many times as strong as dilute a spray is.
+fn concentrate(spray: &Spray) -> Exact {
+    spray.concentrate.map_or(Exact::ONE, |times| times.value)
+}
+
 /// The doses of a spray: recipe, extra ingredients, and what was measured.
+///
+/// Where a spray is a concentrate, the mix's rates per finished volume are for dilute spray and count so many times; its
+/// rates per ground, row and tree stay, and so does what the spray itself puts in besides (Washington State University,
+/// tree fruit crop protection guide, on chemical rates; A. Landers, Cornell University, "Tree Row Volume").
 pub fn doses(
     journal: &Journal,
     spray: &Spray,
@@ -127,23 +153,16 @@ pub fn doses(
 ) -> Vec<Dose> {
     let mut doses: Vec<Dose> = Vec::with_capacity(recipe.map_or(0, |recipe| recipe.parts.len()) + spray.puts.len());
     let extra: Vec<RecipePart> = spray.puts.iter().map(|put| part(put, finished)).collect();
-    for part in recipe.iter().flat_map(|recipe| &recipe.parts).chain(&extra) {
+    let own = recipe.into_iter().flat_map(|recipe| &recipe.parts).map(|part| (part, concentrate(spray)));
+    for (part, times) in own.chain(extra.iter().map(|part| (part, Exact::ONE))) {
         let Some(material) = part.material.id else { continue };
-        let expected = part.rate.and_then(|rate| rate_for(rate, finished, area, planted));
-        doses.push(Dose { material, expected, measured: None, rate: part.rate, span: part.span });
+        let per_volume = part.rate.is_some_and(|rate| rate.basis() == Basis::FinishedVolume);
+        let times = if per_volume { times } else { Exact::ONE };
+        let expected = part.rate.and_then(|rate| rate_for(rate, finished, area, planted)?.times(times));
+        doses.push(Dose { material, expected, measured: None, rate: part.rate, times, span: part.span });
     }
-    // Only what the recipe names is looked for, so that a job of very many lines stays linear.
     let named = doses.len();
-    for measured in &spray.measured {
-        let (Some(material), Some(amount)) = (measured.material.id, measured.amount) else { continue };
-        let written = Written::new(amount, measured.span);
-        match doses[..named].iter_mut().find(|dose| dose.material == material && dose.measured.is_none()) {
-            Some(dose) => dose.measured = Some(written),
-            None => {
-                doses.push(Dose { material, expected: None, measured: Some(written), rate: None, span: measured.span })
-            }
-        }
-    }
+    measure(journal, spray, &mut doses);
     // Loads say what was measured where nothing else does.
     if spray.measured.is_empty() {
         for (material, total, span) in load_totals(journal, spray) {
@@ -154,6 +173,7 @@ pub fn doses(
                     expected: None,
                     measured: Some(Written::new(total, span)),
                     rate: None,
+                    times: Exact::ONE,
                     span,
                 }),
             }
@@ -174,6 +194,79 @@ pub fn undeclared(journal: &Journal, spray: &Spray) -> Vec<Span> {
     spray.loads.iter().flat_map(|load| &load.portions).for_each(|portion| ask(&portion.material));
     spans.extend(spray.mix.filter(|used| used.mix.id.is_none()).map(|used| used.mix.span));
     spans
+}
+
+/// Puts what was measured out beside what was expected. What was measured in several lines, of two lots or by two cups, is
+/// one dose; of several doses of a material the first line is the first one's, and whatever comes after the last is the
+/// last one's, too.
+fn measure(journal: &Journal, spray: &Spray, doses: &mut Vec<Dose>) {
+    let named = doses.len();
+    // A sum with a line that could not be read is not known.
+    let lines = || spray.measured.iter().filter_map(|line| Some((line.material.id?, line)));
+    let unread: FxHashSet<MaterialId> =
+        lines().filter(|(_, line)| line.amount.is_none()).map(|(material, _)| material).collect();
+    // Where the last line of a material went; only what the recipe names is looked for, so that a job of very many lines
+    // stays linear.
+    let mut last: FxHashMap<MaterialId, usize> = FxHashMap::default();
+    for (material, line) in lines() {
+        let Some(amount) = line.amount else { continue };
+        let written = Written::new(amount, line.span);
+        let own = doses[..named].iter().position(|dose| dose.material == material && dose.measured.is_none());
+        if let Some(at) = own {
+            if !unread.contains(&material) {
+                doses[at].measured = Some(written);
+                last.insert(material, at);
+            }
+            continue;
+        }
+        if let Some(&at) = last.get(&material)
+            && let Some(known) = doses[at].measured
+            && let Some(sum) = add(journal, material, known.value, amount)
+        {
+            doses[at].measured = Some(Written::new(sum, known.span));
+            continue;
+        }
+        if !unread.contains(&material) {
+            last.insert(material, doses.len());
+        }
+        doses.push(Dose {
+            material,
+            expected: None,
+            measured: Some(written),
+            rate: None,
+            times: Exact::ONE,
+            span: line.span,
+        });
+    }
+    let without = |dose: &&Dose| dose.measured.is_none() && last.contains_key(&dose.material);
+    let undivided: BTreeSet<MaterialId> = doses[..named].iter().filter(without).map(|dose| dose.material).collect();
+    for material in undivided {
+        divide(journal, material, &mut doses[..named]);
+    }
+}
+
+/// Where fewer lines were measured than there are doses of a material, they are for all of these: shared out as the recipe
+/// has them. What cannot be shared out stays as it is.
+fn divide(journal: &Journal, material: MaterialId, doses: &mut [Dose]) {
+    let own: Vec<usize> = (0..doses.len()).filter(|&at| doses[at].material == material).collect();
+    let sum = |amounts: Vec<Amount>| {
+        let (first, rest) = amounts.split_first()?;
+        rest.iter().try_fold(*first, |sum, one| add(journal, material, sum, *one))
+    };
+    let shares = || {
+        let first = own.iter().find_map(|&at| doses[at].measured)?;
+        let measured = sum(own.iter().filter_map(|&at| doses[at].measured).map(|one| one.value).collect())?;
+        let expected: Vec<Amount> = own.iter().map(|&at| doses[at].expected).collect::<Option<_>>()?;
+        let whole = sum(expected.clone())?;
+        let share = |one: Amount| measured.times(like(journal, material, one, whole.unit)?.ratio(whole)?);
+        let shares = expected.into_iter().map(|one| Some(Written::new(share(one)?, first.span)));
+        shares.collect::<Option<Vec<Written<Amount>>>>()
+    };
+    if let Some(shares) = shares() {
+        for (at, share) in own.into_iter().zip(shares) {
+            doses[at].measured = Some(share);
+        }
+    }
 }
 
 /// What a rate comes to for a spray.

@@ -23,7 +23,7 @@ fn journal() -> String {
          person p \"{title}\"\n    licence {x}\n    role {x}\n    address {x}\n    contact {x}\n\n\
          rig r \"{title}\"\n    tank 10 gal\n    method {x}\n    nozzles {x}\n    droplets {x}\n\n\
          water w \"{title}\"\n    source {x}\n\n\
-         material m \"{title}\"\n    form dry\n    contains Mg 10 %\n    registration {x}\n    group {x}\n    protection {x}\n    label {x}\n    sds {x}\n    source {x}\n    season at most 3 sprays\n    reentry 4 h\n    preharvest 3 days\n\n\
+         material m \"{title}\"\n    form dry\n    contains Mg 10 %\n    registration {x}\n    group {x}\n    protection {x}\n    label {x}\n    sds {x}\n    source {x}\n    source contains: {x}\n    season at most 3 sprays\n    reentry 4 h\n    preharvest 3 days\n\n\
          mix t \"{title}\"\n    in 1 gal\n    put m 1 oz wt\n    total at most 8 oz per gal\n\n\
          limits l \"{title}\"\n    total at most 8 oz per gal\n    source {x}\n\n\
          program q \"{title}\"\n    mix t\n    blocks b\n    start 2026-05-01\n    rounds 3, every 5 days\n\n\

@@ -3,6 +3,7 @@
 
 mod audit;
 mod browser;
+mod calendar;
 mod clearance;
 mod columns;
 mod command;
@@ -22,8 +23,8 @@ use std::path::{Path, PathBuf};
 use chrono::NaiveDate;
 use foliary::command::{Loaded, load};
 use foliary::documents::{
-    Book, FarmCard, Link, Records, Scope, Summary, binder, clearance_board, incident, index, inputs, law_records,
-    monthly_use, posting_sheets, records, sign_schedule, summary,
+    Book, FarmCard, Link, Records, Scope, Summary, binder, calendar as of_calendar, clearance_board, incident, index,
+    inputs, law_records, monthly_use, posting_sheets, records, sign_schedule, summary,
 };
 use foliary::finding::Finding;
 use foliary::journal::BlockId;
@@ -99,6 +100,7 @@ fn write(book: &Book<'_>, templates: &Templates) -> Vec<Written> {
     ];
     written.push(filled(templates, "inputs", &inputs(book)));
     written.push(filled(templates, "binder", &binder(book)));
+    written.push(filled(templates, "calendar", &of_calendar(book, None, &[])));
     written.push(filled(templates, "incident", &incident(book, BlockId::at(0))));
     written.extend(law_records(book).iter().map(|view| filled(templates, "law-records", view)));
     written.extend(monthly_use(book).map(|view| filled(templates, "monthly-use", &view)));

@@ -45,7 +45,9 @@ fn the_twenty_acre_season_is_a_whole_one() {
     }
     assert!(lines >= 2_500, "{lines}");
     // Pages begin with their date.
-    for entry in foliary::syntax::EntryWord::ALL.iter().filter(|entry| entry.word() != "day") {
+    let needless = ["day", "skip", "forecast"];
+    // A season is whole without forecasts, and without a round left out on purpose.
+    for entry in foliary::syntax::EntryWord::ALL.iter().filter(|entry| !needless.contains(&entry.word())) {
         let word = format!("\n{} ", entry.word());
         assert!(text.contains(&word) || text.contains(&format!("\n{}\n", entry.word())), "no {}", entry.word());
     }

@@ -2,6 +2,7 @@
 
 mod law_and_paper;
 mod order;
+mod planned;
 mod troubles;
 
 use foliary::journal::{Journal, Trouble, compile};

@@ -1,9 +1,14 @@
 //! The arithmetic of the trade, by itself and through the whole way from text to findings.
 
 mod amounts;
+mod bbch;
+mod calibration;
+mod canopy;
 mod element;
 mod flowering;
 mod ground;
+mod loads;
+mod published_wrong;
 mod season;
 mod slip;
 mod tank;
