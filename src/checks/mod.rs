@@ -122,6 +122,7 @@ mod wrong_weekday;
 
 pub(crate) use changed::said_time;
 pub(crate) use say::{day, list};
+pub(crate) use scene::interval;
 
 use rayon::prelude::*;
 

@@ -6,7 +6,8 @@ use serde::Serialize;
 use super::tables::{csv, json};
 use super::{Format, TemplateTrouble, Templates};
 use crate::documents::{
-    Book, binder, inputs, law_records, monthly_use, posting_sheets, records, sign_schedule, summary, trail,
+    Book, binder, calibration_cards, inputs, law_records, monthly_use, posting_sheets, records, sign_schedule, summary,
+    trail,
 };
 use crate::history::{History, Silence};
 
@@ -47,6 +48,14 @@ pub static DOCUMENTS: &[DocumentKind] = &[
         print: |book, press| {
             let schedule = sign_schedule(book);
             schedule.iter().map(|view| press.sheet("signs", "Warning signs", "signs", view)).collect()
+        },
+    },
+    DocumentKind {
+        word: "calibration",
+        about: "A card for each sprayer: what it puts out and how that was measured",
+        print: |book, press| {
+            let cards = calibration_cards(book);
+            cards.iter().map(|view| press.sheet("calibration", "Calibration cards", "calibration", view)).collect()
         },
     },
     DocumentKind {

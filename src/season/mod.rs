@@ -34,7 +34,7 @@ pub use ground::{
     touched, treated_area,
 };
 pub use order::{Addition, Group, OrderBy, Turn, addition};
-pub use output_ways::{Method, Way, Worked, ground_speed, nozzles, per_minute, rated_flow};
+pub use output_ways::{Method, Way, Worked, ground_speed, nozzles, per_minute, rated_flow, total_flow};
 pub use rinses::Rinse;
 pub use rounds::{Due, Run, due_after, runs};
 pub use row_parts::{RowPart, RowParts, RowRun};
