@@ -9,6 +9,8 @@ use super::{Format, TemplateTrouble, Templates};
 use crate::documents::{
     Book, batch_labels, binder, calendar, inputs, law_records, monthly_use, plan_view, posting_sheets, records,
     sign_schedule, stock_sheet, summary, trail,
+    Book, binder, calibration_cards, inputs, law_records, monthly_use, posting_sheets, records, sign_schedule, summary,
+    trail,
 };
 use crate::history::{History, Silence};
 use crate::plan::{Plan, Request, plan};
@@ -63,6 +65,11 @@ pub static DOCUMENTS: &[DocumentKind] = &[
         print: |book, press| {
             let view = calendar(book, planned(book)?.as_ref(), &[]);
             Ok(vec![press.sheet("calendar", "Calendar", "calendar", &view)?.with("ics", ical(&view))])
+        word: "calibration",
+        about: "A card for each sprayer: what it puts out and how that was measured",
+        print: |book, press| {
+            let cards = calibration_cards(book);
+            cards.iter().map(|view| press.sheet("calibration", "Calibration cards", "calibration", view)).collect()
         },
     },
     DocumentKind {

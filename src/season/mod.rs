@@ -42,6 +42,7 @@ pub use ground::{
 pub use order::{Addition, Group, OrderBy, Turn, addition};
 pub use output_ways::{Method, Way, Worked, ground_speed, nozzles, per_minute, rated_flow};
 pub use rain::{NextDue, Rain, Rained};
+pub use output_ways::{Method, Way, Worked, ground_speed, nozzles, per_minute, rated_flow, total_flow};
 pub use rinses::Rinse;
 pub use rounds::{Due, RoundStep, Run, Taken, due_after, pause};
 pub use row_parts::{RowPart, RowParts, RowRun};

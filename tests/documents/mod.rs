@@ -5,6 +5,7 @@ mod audit;
 mod browser;
 mod calendar;
 mod clearance;
+mod calibration;
 mod columns;
 mod command;
 mod hostile;
@@ -25,6 +26,8 @@ use foliary::command::{Loaded, load};
 use foliary::documents::{
     Book, FarmCard, Link, Records, Scope, Summary, binder, calendar as of_calendar, clearance_board, incident, index,
     inputs, law_records, monthly_use, posting_sheets, records, sign_schedule, summary,
+    Book, FarmCard, Link, Records, Scope, Summary, binder, calibration_cards, incident, index, inputs, law_records,
+    monthly_use, posting_sheets, records, sign_schedule, summary,
 };
 use foliary::finding::Finding;
 use foliary::journal::BlockId;
@@ -105,6 +108,7 @@ fn write(book: &Book<'_>, templates: &Templates) -> Vec<Written> {
     written.extend(law_records(book).iter().map(|view| filled(templates, "law-records", view)));
     written.extend(monthly_use(book).map(|view| filled(templates, "monthly-use", &view)));
     written.extend(posting_sheets(book).map(|view| filled(templates, "postings", &view)));
+    written.extend(calibration_cards(book).map(|view| filled(templates, "calibration", &view)));
     written.extend(sign_schedule(book).map(|view| filled(templates, "signs", &view)));
     let busy = book.season.sprays.last().map_or_else(|| book.season.zone.at(0), |facts| facts.start);
     written.push(filled(templates, "clearance", &clearance_board(book, busy)));
