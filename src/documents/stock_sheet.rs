@@ -9,6 +9,7 @@ use super::book::Book;
 use super::cautions::cautions;
 use super::head::Head;
 use super::quantities::{Money, Quantity};
+use super::spray_costs::{SprayCosts, spray_costs};
 use super::stock_rows::{LotRow, lot_rows};
 use super::table::iso_day;
 use super::words::{count, day, list};
@@ -35,6 +36,8 @@ pub struct StockSheet {
     pub planned: bool,
     /// The materials.
     pub materials: Vec<StockRow>,
+    /// What went into the sprays of the year; absent where no price is known.
+    pub costs: Option<SprayCosts>,
     /// What is there, for those who fight a fire or mend a flood.
     pub emergency: Vec<InStore>,
     /// What is taken as so.
@@ -54,7 +57,7 @@ pub struct StockRow {
     pub on_hand: Option<Quantity>,
     /// Whether more was used than there was.
     pub below: bool,
-    /// Why it is not known.
+    /// Why it is not known, in words that follow `not known`.
     pub unknown: Option<String>,
     /// Its lots and batches that still count, the oldest first.
     pub lots: Vec<LotRow>,
@@ -128,6 +131,7 @@ pub fn stock_sheet(book: &Book<'_>) -> StockSheet {
         worth: whole.filter(|_| any).map(|money| Money::new(book, money)),
         planned: materials.iter().any(|row| row.planned.is_some() || row.runs_out.is_some()),
         without_price: (any && !without.is_empty()).then(|| list(&without)),
+        costs: spray_costs(book, on),
         emergency: shown.iter().filter_map(|&id| in_store(book, id, on)).collect(),
         materials,
         assumed: assumed::of_stock(book),
@@ -162,7 +166,7 @@ fn opening(materials: &[StockRow]) -> String {
 
 fn row(book: &Book<'_>, id: MaterialId, stock: &MaterialStock, on: NaiveDate) -> StockRow {
     let on_hand = stock.on_hand(on);
-    let (lots, used_up) = lot_rows(book, id, stock, on);
+    let (lots, used_up) = lot_rows(book, stock, on);
     let cost = price(book.season, id, on);
     let positive = on_hand.filter(|amount| amount.value.is_positive());
     StockRow {
@@ -185,12 +189,11 @@ fn row(book: &Book<'_>, id: MaterialId, stock: &MaterialStock, on: NaiveDate) ->
     }
 }
 
-/// `Not known from 14 May 2026 on: how much of it went into the spray is not written, or cannot be added (2026.spray line 30)`.
+/// `from 14 May 2026 on: a spray, its amount is not known (2026.spray line 30)`.
 fn why_unknown(book: &Book<'_>, stock: &MaterialStock, on: NaiveDate) -> String {
     let until = stock.until(on);
-    let opened = stock.opened().is_some_and(|opened| opened <= on);
     let lost = stock.by_lot(on).and_then(|shelf| shelf.lost_at);
-    match (opened, lost.or_else(|| stock.moves[..until].iter().position(|one| one.value.is_none()))) {
+    match (stock.is_opened(on), lost.or_else(|| stock.moves[..until].iter().position(|one| one.value.is_none()))) {
         (true, Some(at)) => {
             let one = &stock.moves[at];
             let what = if one.amount.is_none() {
@@ -198,12 +201,12 @@ fn why_unknown(book: &Book<'_>, stock: &MaterialStock, on: NaiveDate) -> String 
             } else {
                 "its amount cannot be counted with the others: a density or a spoon weight is missing"
             };
-            format!("Not known from {} on: {}, {what} ({})", day(one.day), deed(one), book.place(one.line))
+            format!("from {} on: {}, {what} ({})", day(one.day), deed(one), book.place(one.line))
         }
-        (true, None) => "Not known: the sum is too long to be worked out".to_string(),
+        (true, None) => "the sum is too long to be worked out".to_string(),
         (false, _) => {
             let used = stock.moves.first().map(|one| format!("used on {}", day(one.day))).unwrap_or_default();
-            format!("Not known: {used} before any of it came in or was counted. A count on the shelf mends it")
+            format!("{used} before any of it came in or was counted; a count on the shelf mends it")
         }
     }
 }
