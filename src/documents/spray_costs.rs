@@ -32,8 +32,8 @@ pub struct SprayCost {
     pub on: String,
     /// Where.
     pub ground: String,
-    /// What is known of it.
-    pub cost: Money,
+    /// What is known of it; absent where no price of anything in it is.
+    pub cost: Option<Money>,
     /// The materials that are not in it.
     pub without: Option<String>,
 }
@@ -60,7 +60,7 @@ pub(super) fn spray_costs(book: &Book<'_>, on: NaiveDate) -> Option<SprayCosts> 
             day: day_short(spray.at.day),
             on: iso_day(spray.at.day),
             ground: book.ground(&spray.ground),
-            cost: Money::new(book, cost.money),
+            cost: (cost.without.is_empty() || cost.money.is_positive()).then(|| Money::new(book, cost.money)),
             without: (!without.is_empty()).then(|| list(&without)),
         });
     }

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 
 use super::posted::{FARM, spray};
+use super::stock::many_batches;
 use super::{Found, documents, example_documents};
 
 /// The narrowest phone that must show the pages without scrolling sideways, in pixels.
@@ -118,4 +119,18 @@ fn every_posting_sheet_is_one_sheet_of_either_paper() {
     let signs = written.iter().find(|document| document.name == "signs").unwrap();
     assert!(signs.html.matches("class=\"box\"").count() >= 4);
     assert!(width_on_a_phone(&browser, &signs.html) <= PHONE);
+}
+
+#[test]
+fn a_label_never_splits_over_two_sheets_of_paper() {
+    let Some(browser) = browser() else { return };
+    for (batches, sheets) in [(1, 1), (8, 1), (9, 2), (19, 3)] {
+        let written = documents(&many_batches(batches), &Found::Nothing);
+        let labels = written.iter().find(|document| document.name == "batch-labels").unwrap();
+        assert!(width_on_a_phone(&browser, &labels.html) <= PHONE);
+        for paper in ["Letter", "A4"] {
+            // One more for the office.
+            assert_eq!(sheets_of_paper(&browser, &labels.html, paper), sheets + 1, "{batches} on {paper}");
+        }
+    }
 }

@@ -13,6 +13,7 @@ mod posted;
 mod postings_and_shed;
 mod signs;
 mod snapshots;
+mod stock;
 mod templates;
 mod what_they_say;
 
@@ -21,8 +22,8 @@ use std::path::{Path, PathBuf};
 use chrono::NaiveDate;
 use foliary::command::{Loaded, load};
 use foliary::documents::{
-    Book, FarmCard, Link, Records, Scope, Summary, binder, incident, index, inputs, law_records, monthly_use,
-    posting_sheets, records, sign_schedule, summary,
+    Book, FarmCard, Link, Records, Scope, Summary, batch_labels, binder, incident, index, inputs, law_records,
+    monthly_use, posting_sheets, records, sign_schedule, stock_sheet, summary,
 };
 use foliary::finding::Finding;
 use foliary::journal::BlockId;
@@ -102,6 +103,8 @@ fn write(book: &Book<'_>, templates: &Templates) -> Vec<Written> {
     written.extend(law_records(book).iter().map(|view| filled(templates, "law-records", view)));
     written.extend(monthly_use(book).map(|view| filled(templates, "monthly-use", &view)));
     written.extend(posting_sheets(book).map(|view| filled(templates, "postings", &view)));
+    written.push(filled(templates, "stock", &stock_sheet(book)));
+    written.extend(batch_labels(book).map(|view| filled(templates, "batch-labels", &view)));
     written.extend(sign_schedule(book).map(|view| filled(templates, "signs", &view)));
     written
 }

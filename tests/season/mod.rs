@@ -6,6 +6,8 @@ mod clock;
 mod planted;
 mod rounds;
 mod rows;
+mod stock;
+mod stock_laws;
 mod waits;
 
 use chrono::NaiveDate;

@@ -231,7 +231,12 @@ impl Collector<'_> {
             moves.push(moved(spray.at, cause, amount, None, span));
         }
         for line in &spray.measured {
-            let (Some(id), Some(words)) = (line.material.id, line.lot) else { continue };
+            let Some(id) = line.material.id else { continue };
+            // What could not be read went in all the same.
+            if line.amount.is_none() && self.moves[id.index()].last().is_none_or(|last| last.cause != cause) {
+                self.moves[id.index()].push(moved(spray.at, cause, None, None, line.span));
+            }
+            let Some(words) = line.lot else { continue };
             let Some(one) = self.moves[id.index()].last_mut().filter(|one| one.cause == cause) else { continue };
             let draw = draw(self.journal.material(id), words, line.amount, line.span);
             one.lots.get_or_insert_default().named.push(draw);
