@@ -62,7 +62,7 @@ pub(super) fn of_inputs(book: &Book<'_>) -> Vec<String> {
         "An approval counts from its own day on: one of the same day as a use is taken as before it.".to_string(),
     );
     assumed.push(
-        "The journal does not say which delivery a tank was filled from, so every delivery up to the day is listed."
+        "Where no lot is named, the journal does not say which delivery a tank was filled from; every delivery up to the day is listed."
             .to_string(),
     );
     assumed.push("Status: as the journal says, or registered where it gives a registration number.".to_string());
@@ -86,7 +86,7 @@ pub(super) fn of_binder(book: &Book<'_>) -> Vec<String> {
     assumed.extend(of_amounts(book));
     for line in [
         "A trace goes back twelve months before the first pick of a lot. A lot name that is used again in another calendar year is another lot. Lots, and picks without one, that are of the same ground with no spray on it between them are told as one.",
-        "The journal does not say which delivery a tank or a batch was filled from, so a trace names every delivery and batch up to the day.",
+        "Where no lot is named, the journal does not say which delivery a tank or a batch was filled from; a trace names every delivery and batch up to the day.",
         "A pick without a time may have been at any hour of its day; it is held against intervals as if at its end.",
         "A balance begins with nothing on the shelf where no count stands before it, and takes a count as made at the end of its day. It is of the whole farm, whatever part of the journal is shown, up to the last day shown.",
         "The percentage of a difference is of what was there and came in.",
