@@ -126,8 +126,11 @@ pub(super) fn report(season: &Season<'_>, found: &mut Findings, steps: &[Step], 
             finding = finding.label(every.span, "interval set here");
         }
         let was = if matches!(previous, Taken::Skipped(_)) { "skipped on" } else { "on" };
-        finding = finding
-            .working(format!("round {} was {was} {}, so round {number} was due {due}", number - 1, say::day(from)));
+        finding = finding.working(format!(
+            "round {} was {was} {}, so round {number} was due {due}",
+            number - 1,
+            say::day(from)
+        ));
         finding = with_rain(season, finding, step.rained);
         if program.every.is_some_and(|every| every.value.0 == every.value.1) {
             finding = finding.working("a single interval is taken with a day's give either way");

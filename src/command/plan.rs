@@ -77,8 +77,10 @@ impl Plan {
     }
 
     fn request(&self, journal: &Journal, today: NaiveDate) -> Result<Request, Failure> {
-        let blocks: Vec<BlockId> =
-            chosen(std::slice::from_ref(journal), None, &self.blocks)?.into_iter().flat_map(|(_, blocks)| blocks).collect();
+        let blocks: Vec<BlockId> = chosen(std::slice::from_ref(journal), None, &self.blocks)?
+            .into_iter()
+            .flat_map(|(_, blocks)| blocks)
+            .collect();
         let named = |wanted: &String| {
             let found = journal.programs.iter().position(|program| program.named.name.eq_ignore_ascii_case(wanted));
             let known = journal.programs.iter().map(|program| &*program.named.name);

@@ -29,7 +29,11 @@ pub(super) fn plan_text(view: &PlanView) -> String {
         text.items("Rounds that would move", &supposed.moved);
         text.items("What would be bought", &supposed.bought);
         text.items("What it would cost", supposed.cost.as_slice());
-        if supposed.new.is_empty() && supposed.gone.is_empty() && supposed.moved.is_empty() && supposed.bought.is_empty() {
+        if supposed.new.is_empty()
+            && supposed.gone.is_empty()
+            && supposed.moved.is_empty()
+            && supposed.bought.is_empty()
+        {
             text.item("nothing would change");
         }
     }
@@ -41,14 +45,17 @@ pub(super) fn plan_text(view: &PlanView) -> String {
             vec![line.block.clone(), line.program.clone(), format!("{}, {}: {}", line.state, line.count, line.words)]
         };
         text.table(&["Block", "Program", "State"], view.other.iter().map(rows).collect());
-        view.other.iter().for_each(|line| text.conflicts(&format!("{}, {}", line.block, line.program), &line.conflicts));
+        view.other
+            .iter()
+            .for_each(|line| text.conflicts(&format!("{}, {}", line.block, line.program), &line.conflicts));
     }
     for pick in &view.picks {
         text.conflicts(&format!("The pick of {} on {}", pick.block, pick.day), &pick.conflicts);
     }
     for block in &view.blocks {
         for round in &block.rounds {
-            let what = format!("{}, round {} of {}, planned for {}", block.block, round.number, round.program, round.day);
+            let what =
+                format!("{}, round {} of {}, planned for {}", block.block, round.number, round.program, round.day);
             // What bars a line's next round stands with the line.
             let told = view.now.iter().chain(&view.to_come).any(|line| line.conflicts == round.conflicts);
             if !told {

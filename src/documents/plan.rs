@@ -196,13 +196,18 @@ fn assumed(book: &Book<'_>, plan: &Plan) -> Vec<String> {
     from.extend(plan.lines.iter().filter_map(|line| Some(line.undated_volume?.from)));
     let has = |wanted: fn(&VolumeFrom) -> bool| from.iter().any(wanted);
     if has(|from| matches!(from, VolumeFrom::LastRound(_))) {
-        assumed.push("Where a program names no volume, a round takes as much per area as the block's last one.".to_string());
+        assumed.push(
+            "Where a program names no volume, a round takes as much per area as the block's last one.".to_string(),
+        );
     }
     if has(|from| matches!(from, VolumeFrom::Calibration(_))) {
-        assumed.push("Where neither says a volume, it is what the sprayer put out when it was last measured.".to_string());
+        assumed
+            .push("Where neither says a volume, it is what the sprayer put out when it was last measured.".to_string());
     }
     if has(|from| matches!(from, VolumeFrom::Dilute)) {
-        assumed.push("Where nothing else says a volume, it is what the block's entry says wets it to the drip.".to_string());
+        assumed.push(
+            "Where nothing else says a volume, it is what the block's entry says wets it to the drip.".to_string(),
+        );
     }
     if !book.journal().forecasts.is_empty() {
         assumed.push("A planned round is held against the first reading of a forecast for its day.".to_string());

@@ -121,7 +121,8 @@ pub(super) fn due_then(book: &Book<'_>, line: &Line) -> Vec<Option<Due>> {
 
 fn rows(book: &Book<'_>, plan: &Plan, line: &Line) -> Vec<RoundRow> {
     let then = due_then(book, line);
-    let done = line.steps.iter().zip(then).enumerate().map(|(index, (step, due))| done_row(book, line, index, step, due));
+    let done =
+        line.steps.iter().zip(then).enumerate().map(|(index, (step, due))| done_row(book, line, index, step, due));
     let to_come = line.rounds.iter().map(|round| planned_row(book, plan, line, round));
     done.chain(to_come).collect()
 }

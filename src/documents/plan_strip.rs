@@ -87,7 +87,10 @@ pub(super) fn plan_strip(book: &Book<'_>, plan: &Plan, block: BlockId, lines: &[
     let picking = &book.journal().block(block).picking;
     let shadows = shadows(book, block, lines);
     let done = lines.iter().flat_map(|line| &line.steps).map(|step| step.day);
-    let planned = lines.iter().flat_map(|line| &line.rounds).flat_map(|round| [round.window.due.first, round.window.due.last, round.day]);
+    let planned = lines
+        .iter()
+        .flat_map(|line| &line.rounds)
+        .flat_map(|round| [round.window.due.first, round.window.due.last, round.day]);
     let known: Vec<NaiveDate> = done.chain(planned).collect();
     let first = known.iter().copied().min()?.min(plan.today);
     // Picks of this season; what is foreseen for later years is no part of it.
@@ -149,7 +152,11 @@ fn row(book: &Book<'_>, axis: Axis, y: u32, line: &Line) -> ProgramRow {
         let (due, number) = (round.window.due, round.window.number);
         let title = format!("round {number} due {} to {}", day_short(due.first), day_short(due.last));
         windows.push(days(axis, due.first, due.last, title, true));
-        let (kind, word) = if round.conflicts.is_empty() { ("planned", "planned") } else { ("barred", "planned, and in its way something stands,") };
+        let (kind, word) = if round.conflicts.is_empty() {
+            ("planned", "planned")
+        } else {
+            ("barred", "planned, and in its way something stands,")
+        };
         let title = format!("round {number} {word} for {}", day_short(round.day));
         rounds.push(RoundMark { x: tenths(axis.noon(round.day)), kind, number, title });
         blocked.extend(round.blocked.iter().filter(|(day, _)| axis.has(*day)).map(|(day, _)| tenths(axis.noon(*day))));
@@ -168,7 +175,12 @@ struct Shadow {
 impl Shadow {
     fn said(&self) -> String {
         let sprayed = if self.planned { "if sprayed" } else { "sprayed" };
-        format!("{sprayed} on {}: picking from {} on, by {}", day_short(self.from), clear_from(self.until), self.material)
+        format!(
+            "{sprayed} on {}: picking from {} on, by {}",
+            day_short(self.from),
+            clear_from(self.until),
+            self.material
+        )
     }
 
     fn stretch(&self, axis: Axis) -> Stretch {

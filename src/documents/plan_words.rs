@@ -79,7 +79,11 @@ pub(super) fn state_words(line: &Line, today: NaiveDate) -> String {
             State::NotBegun(waits) => waits_words(waits).to_string(),
             State::Ended(Ended::Until(until)) => format!("the next round would come after {}", day(until)),
             State::Ended(Ended::Stage(seen)) => {
-                format!("the block was at BBCH {:02} on {}, past the stages of its rounds", seen.code, day_short(seen.day))
+                format!(
+                    "the block was at BBCH {:02} on {}, past the stages of its rounds",
+                    seen.code,
+                    day_short(seen.day)
+                )
             }
             State::Ended(Ended::LongPast(due)) => {
                 format!("round {} was due until {}, too long ago to follow on", line.steps.len() + 1, day(due.last))

@@ -241,7 +241,12 @@ fn undated_take(season: &Season<'_>, program: ProgramId, laid: &Laid) -> Option<
         let doses = laid.doses.iter().map(|&(material, amount)| (material, times(amount))).collect();
         Some(Take { day: None, optional, doses })
     };
-    Some([take(fewest, false)?].into_iter().chain((most > fewest).then(|| take(most - fewest, true)).flatten()).collect())
+    Some(
+        [take(fewest, false)?]
+            .into_iter()
+            .chain((most > fewest).then(|| take(most - fewest, true)).flatten())
+            .collect(),
+    )
 }
 
 /// Holds the next round of each line against the shelf, after those that come before it.
@@ -261,7 +266,9 @@ fn look_at_shelf(season: &Season<'_>, today: NaiveDate, lines: &mut [Line]) {
                 None => Some(amount),
             };
             taken[material.index()] = sum.or(taken[material.index()]);
-            let (Some(needed), Some(there), 0) = (sum, season.stock().on_hand(material, today), round) else { continue };
+            let (Some(needed), Some(there), 0) = (sum, season.stock().on_hand(material, today), round) else {
+                continue;
+            };
             let short = crate::season::like(season.journal, material, needed, there.unit)
                 .is_some_and(|needed| needed.value > there.value);
             if short {

@@ -86,7 +86,8 @@ pub(super) fn shopping(season: &Season<'_>, mut takes: Vec<Take>, today: NaiveDa
             if !take.optional {
                 sums.fewest = plus(sums.fewest);
             }
-            if sums.by.is_none() && short_of(season, material, season.stock().on_hand(material, today), most).is_some() {
+            if sums.by.is_none() && short_of(season, material, season.stock().on_hand(material, today), most).is_some()
+            {
                 sums.by = take.day;
             }
         }

@@ -95,7 +95,8 @@ pub fn suppose(season: &Season<'_>, files: &[SourceId], suppositions: &[String])
         let tried = lay(sources, &texts, &page)?;
         let journal = tried.desk.compile();
         if journal.troubles.len() > so_far {
-            let why = first_new(season, &tried, &journal).unwrap_or_else(|| "it says nothing that is known".to_string());
+            let why =
+                first_new(season, &tried, &journal).unwrap_or_else(|| "it says nothing that is known".to_string());
             return Err(SupposeTrouble::Unread { words: words.clone(), why });
         }
         so_far = journal.troubles.len();
@@ -160,7 +161,8 @@ fn name_of(entry: &str, word: EntryWord) -> Option<String> {
 /// Takes fields of the standing entry of a name otherwise; nothing where the text does not hold it.
 fn edit(text: &mut String, word: EntryWord, name: &str, fields: &[&str]) -> Option<()> {
     let name = name.to_lowercase();
-    let range = split_entries(text).into_iter().find(|range| name_of(&text[range.clone()], word).as_ref() == Some(&name))?;
+    let range =
+        split_entries(text).into_iter().find(|range| name_of(&text[range.clone()], word).as_ref() == Some(&name))?;
     let mut lines: Vec<Line> = lines_of(&text[range.clone()]);
     for field in fields {
         take(&mut lines, word, field);

@@ -64,7 +64,13 @@ impl Written {
         let program = journal.program(round.program);
         let Some(mix) = program.mix.and_then(|mix| mix.id) else { return };
         let out = &mut self.text;
-        let _ = write!(out, "{}\n\nspray {}\n    mix {}", round.day, journal.block(round.block).named.name, journal.mix(mix).named.name);
+        let _ = write!(
+            out,
+            "{}\n\nspray {}\n    mix {}",
+            round.day,
+            journal.block(round.block).named.name,
+            journal.mix(mix).named.name
+        );
         if let Some(planned) = round.volume {
             let _ = write!(out, ", {}", planned.volume);
         }

@@ -102,7 +102,8 @@ fn broken(plan: &Plan, findings: impl Iterator<Item = Finding>) -> BTreeSet<Brok
         headline: finding.headline,
         working: finding.working,
     });
-    let rounds = plan.lines.iter().flat_map(|line| line.rounds.iter().flat_map(|round| &round.conflicts).chain(&line.undated));
+    let rounds =
+        plan.lines.iter().flat_map(|line| line.rounds.iter().flat_map(|round| &round.conflicts).chain(&line.undated));
     let planned = rounds.chain(plan.picks.iter().flat_map(|pick| &pick.conflicts)).map(|conflict| Broken {
         level: conflict.level,
         code: conflict.by.word(),
@@ -116,7 +117,8 @@ fn moved(before: &Plan, then: &Plan) -> Vec<Moved> {
     type Key = (ProgramId, BlockId, usize);
     let days = |plan: &Plan| -> BTreeMap<Key, NaiveDate> {
         let each = plan.lines.iter().flat_map(|line| line.rounds.iter().map(move |round| (line, round)));
-        let key = |(line, round): (&super::Line, &PlannedRound)| ((line.program, line.block, round.window.number), round.day);
+        let key =
+            |(line, round): (&super::Line, &PlannedRound)| ((line.program, line.block, round.window.number), round.day);
         each.map(key).collect()
     };
     let (before, then) = (days(before), days(then));

@@ -8,8 +8,8 @@ use super::{Format, TemplateTrouble, Templates};
 use crate::documents::{
     Book, binder, inputs, law_records, monthly_use, plan_view, posting_sheets, records, sign_schedule, summary, trail,
 };
-use crate::plan::{Request, plan};
 use crate::history::{History, Silence};
+use crate::plan::{Request, plan};
 
 /// A document that can be asked for by name.
 #[derive(Debug)]
