@@ -16,6 +16,7 @@ pub mod duty;
 pub mod finding;
 pub mod history;
 pub mod journal;
+pub mod plan;
 pub mod quantity;
 pub mod render;
 pub mod report;

@@ -9,6 +9,7 @@ mod duty;
 mod examples;
 mod history;
 mod journal;
+mod plan;
 mod quantity;
 mod report;
 mod robust;

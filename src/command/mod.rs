@@ -9,6 +9,8 @@ mod language;
 mod load;
 mod output;
 mod past;
+mod plan;
+mod plan_text;
 mod report;
 mod rulebook;
 mod stock;
@@ -48,6 +50,7 @@ enum Command {
     Explain(explain::Explain),
     Incident(incident::Incident),
     Language(language::Language),
+    Plan(plan::Plan),
     Report(report::Report),
     Rulebook(rulebook::Rulebook),
     Stock(stock::Stock),
@@ -69,6 +72,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Explain(explain) => explain.run(),
         Command::Incident(incident) => incident.run(),
         Command::Language(language) => language.run(),
+        Command::Plan(plan) => plan.run(),
         Command::Report(report) => report.run(),
         Command::Rulebook(rulebook) => rulebook.run(),
         Command::Stock(stock) => stock.run(),

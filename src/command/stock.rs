@@ -55,6 +55,11 @@ fn terminal(sheet: &StockSheet) -> String {
         text.push('\n');
         text.push_str(&columns(&["Material, lot or batch", "Left", "Came in", "Use-by"], &rows));
     }
+    let planned: Vec<Vec<String>> = sheet.materials.iter().filter_map(planned).collect();
+    if !planned.is_empty() {
+        text.push('\n');
+        text.push_str(&columns(&["The plan", "Takes", "Runs out"], &planned));
+    }
     let counts: Vec<Vec<String>> = sheet.materials.iter().filter_map(counted).collect();
     if !counts.is_empty() {
         text.push('\n');
@@ -97,6 +102,12 @@ fn lot(lot: &LotRow) -> Vec<String> {
         format!("{}{since}", lot.came.as_deref().unwrap_or("")).trim_start_matches(", ").to_string(),
         use_by.unwrap_or_default(),
     ]
+}
+
+/// What the plan still takes of a material.
+fn planned(row: &StockRow) -> Option<Vec<String>> {
+    let takes = row.planned.clone()?;
+    Some(vec![row.material.clone(), takes, row.runs_out.clone().unwrap_or_default()])
 }
 
 /// The last count of a material.

@@ -97,7 +97,8 @@ pub(super) fn of_binder(book: &Book<'_>) -> Vec<String> {
 }
 
 /// The assumptions of a stock sheet.
-pub(super) fn of_stock(book: &Book<'_>) -> Vec<String> {
+/// `planned`: whether it says what the plan takes.
+pub(super) fn of_stock(book: &Book<'_>, planned: bool) -> Vec<String> {
     let mut assumed = of_amounts(book);
     for line in [
         "A use that names no lot is taken from what is there the longest: what no lot is known of, then the oldest lot that still has some. A spray that names several batches of one material takes them in the order of making.",
@@ -107,6 +108,12 @@ pub(super) fn of_stock(book: &Book<'_>) -> Vec<String> {
         "Worth is by the price in the material's entry, or else by the latest delivery whose bill is written. Home-made batches have a price only where their material's entry says one.",
     ] {
         assumed.push(line.to_string());
+    }
+    if planned {
+        assumed.push(
+            "What the plan takes, and when it runs out, is reckoned for a sheet of today from the rounds that programs have left, by their fewest and their most; what is still to be bought is in the plan."
+            .to_string(),
+        );
     }
     assumed
 }

@@ -14,6 +14,7 @@ use super::stock_rows::{LotRow, lot_rows};
 use super::table::iso_day;
 use super::words::{count, day, list};
 use crate::journal::MaterialId;
+use crate::plan::{Need, Request, plan};
 use crate::quantity::{Amount, Exact, show_apart};
 use crate::season::{Cause, MaterialStock, Move, price, worth};
 
@@ -114,7 +115,14 @@ pub fn stock_sheet(book: &Book<'_>) -> StockSheet {
     let mut shown: Vec<MaterialId> =
         stock.moved().filter(|&id| book.scope.has_material(id) && stock.of(id).until(on) > 0).collect();
     shown.sort_by_key(|&id| (book.material(id), id));
-    let materials: Vec<StockRow> = shown.iter().map(|&id| row(book, id, stock.of(id), on)).collect();
+    let needs = needs(book, on);
+    let materials: Vec<StockRow> = shown
+        .iter()
+        .map(|&id| {
+            let need = needs.iter().find(|need| need.material == id);
+            planned(book, row(book, id, stock.of(id), on), need)
+        })
+        .collect();
     let priced = || {
         shown.iter().filter_map(|&id| Some((id, stock.on_hand(id, on).filter(|amount| amount.value.is_positive())?)))
     };
@@ -123,18 +131,19 @@ pub fn stock_sheet(book: &Book<'_>) -> StockSheet {
     let any = worths.iter().any(Option::is_some);
     let without: Vec<&str> =
         priced().zip(&worths).filter(|(_, worth)| worth.is_none()).map(|((id, _), _)| book.material(id)).collect();
+    let planned = materials.iter().any(|row| row.planned.is_some() || row.runs_out.is_some());
     StockSheet {
         head: Head::new(book),
         opening: opening(&materials),
         day: day(on),
         on: iso_day(on),
         worth: whole.filter(|_| any).map(|money| Money::new(book, money)),
-        planned: materials.iter().any(|row| row.planned.is_some() || row.runs_out.is_some()),
+        planned,
         without_price: (any && !without.is_empty()).then(|| list(&without)),
         costs: spray_costs(book, on),
         emergency: shown.iter().filter_map(|&id| in_store(book, id, on)).collect(),
         materials,
-        assumed: assumed::of_stock(book),
+        assumed: assumed::of_stock(book, planned),
         cautions: cautions(book),
     }
 }
@@ -162,6 +171,34 @@ fn opening(materials: &[StockRow]) -> String {
         parts.push(format!("{} past the use-by", count(past, "lot", "lots")));
     }
     parts.join(", ")
+}
+
+/// What the rounds to come take, on a sheet of today; nothing on one of another day, or where no program is left.
+fn needs(book: &Book<'_>, on: NaiveDate) -> Vec<Need> {
+    if book.season.as_of != Some(on) || book.journal().programs.is_empty() {
+        return Vec::new();
+    }
+    // What cannot be planned for want of room leaves its columns out.
+    plan(book.season, &book.files, &Request::all(on)).map(|plan| plan.shopping.needs).unwrap_or_default()
+}
+
+/// A row with what the plan still takes.
+fn planned(book: &Book<'_>, row: StockRow, need: Option<&Need>) -> StockRow {
+    let Some(need) = need else { return row };
+    let said = |amount: Amount| book.amount(book.in_own_unit(need.material, amount));
+    let takes = match (need.fewest.map(said), need.most.map(said)) {
+        (Some(fewest), Some(most)) if fewest != most => Some(format!("{fewest} to {most}")),
+        (_, Some(most)) if need.fewest.is_none() => Some(format!("up to {most}")),
+        (_, most) => most,
+    };
+    let unknown = (need.unknown > 0).then(|| count(need.unknown, "round not known", "rounds not known"));
+    let parts: Vec<String> = takes.into_iter().chain(unknown).collect();
+    let runs_out = need.by.filter(|_| row.on_hand.is_some());
+    StockRow {
+        planned: (!parts.is_empty()).then(|| parts.join(", ")),
+        runs_out: runs_out.map(|by| format!("before the round of {}", day(by))),
+        ..row
+    }
 }
 
 fn row(book: &Book<'_>, id: MaterialId, stock: &MaterialStock, on: NaiveDate) -> StockRow {

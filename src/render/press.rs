@@ -6,10 +6,11 @@ use serde::Serialize;
 use super::tables::{csv, json};
 use super::{Format, TemplateTrouble, Templates};
 use crate::documents::{
-    Book, batch_labels, binder, inputs, law_records, monthly_use, posting_sheets, records, sign_schedule, stock_sheet,
-    summary, trail,
+    Book, batch_labels, binder, inputs, law_records, monthly_use, plan_view, posting_sheets, records, sign_schedule,
+    stock_sheet, summary, trail,
 };
 use crate::history::{History, Silence};
+use crate::plan::{Request, plan};
 
 /// A document that can be asked for by name.
 #[derive(Debug)]
@@ -33,6 +34,11 @@ pub static DOCUMENTS: &[DocumentKind] = &[
         word: "records",
         about: "A record of every application",
         print: |book, press| Ok(vec![press.sheet("records", "Application records", "records", &records(book))?]),
+    },
+    DocumentKind {
+        word: "plan",
+        about: "The rounds to come: what is due, what stands in the way, what is to be bought",
+        print: plan_sheet,
     },
     DocumentKind {
         word: "postings",
@@ -113,6 +119,20 @@ fn input_sheet(book: &Book<'_>, press: &Press<'_>) -> Result<Vec<Sheet>, Templat
     let view = inputs(book);
     let sheet = press.sheet("inputs", "Input list", "inputs", &view)?;
     Ok(vec![sheet.with("csv", csv("inputs", &view.table)?)])
+}
+
+/// Nothing where the journal has no programs.
+fn plan_sheet(book: &Book<'_>, press: &Press<'_>) -> Result<Vec<Sheet>, TemplateTrouble> {
+    let today = book.season.as_of.or_else(|| book.journal().days.iter().map(|day| day.at.day).max());
+    let Some(today) = today.filter(|_| !book.journal().programs.is_empty()) else { return Ok(Vec::new()) };
+    let request = Request { until: book.scope.to, blocks: book.scope.blocks.clone(), ..Request::all(today) };
+    let plan = plan(book.season, &book.files, &request).map_err(|_| TemplateTrouble {
+        template: "plan".to_string(),
+        line: None,
+        asked: None,
+        why: "the journals and what is planned are larger together than 4 GiB".to_string(),
+    })?;
+    Ok(vec![press.sheet("plan", "Plan", "plan", &plan_view(book, &plan, None))?])
 }
 
 /// Nothing where nothing was sprayed.

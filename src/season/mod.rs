@@ -1,12 +1,14 @@
 //! What follows from a journal: moments, doses, areas, re-entry and harvest intervals, rounds. Knows nothing of rules
 //! and messages.
 
+mod anchors;
 mod bloom;
 mod board;
 mod clock;
 mod corrections;
 mod ground;
 mod lost;
+mod rain;
 mod rounds;
 mod row_parts;
 mod rows;
@@ -18,6 +20,7 @@ use std::sync::OnceLock;
 use chrono::{Days, NaiveDate};
 use rayon::prelude::*;
 
+pub use anchors::{Anchors, CodeSeen};
 pub use bloom::{BloomRecord, BloomSeen, stage_is_bloom};
 pub use board::{Board, Change, Log, Stood, sheets_in_turn, signs_standing};
 pub use clock::{ClockChange, ClockFit, Moment, Zone};
@@ -26,7 +29,8 @@ pub use ground::{
     Planted, Touched, block_area, blocks_of, expected_area, planted, row_share, share_on, share_put_down, shares_on,
     touched, treated_area,
 };
-pub use rounds::{Due, Run, due_after, runs};
+pub use rain::{NextDue, Rain, Rained};
+pub use rounds::{Due, RoundStep, Run, Taken, due_after, pause};
 pub use row_parts::{RowPart, RowParts};
 pub use rows::{ByRows, Rows, disjoint, rows_of, rows_treated};
 pub use stock::{
@@ -68,6 +72,10 @@ pub struct Season<'j> {
     pub recipes: Vec<Recipe>,
     /// Programs on blocks.
     pub runs: Vec<Run>,
+    /// What programs wait for, by block.
+    pub anchors: Anchors,
+    /// The rain that was written down, where some rule asks for it.
+    pub rain: Rain,
     /// Work and picks in blocks, in the order of time.
     pub entries: Vec<BlockEntry>,
     /// Sheets and signs.
@@ -169,7 +177,8 @@ impl<'j> Season<'j> {
                 }
             }
         }
-        let runs = runs(journal, sources, &sprays, &by_block);
+        let anchors = Anchors::new(journal, sources, &sprays);
+        let runs = rounds::runs(journal, sources, &sprays, &by_block, &anchors);
         let entries = block_entries(journal, &zone);
         let board = Board::new(journal, &zone);
         let lost = lost::Lost::new(journal, sources);
@@ -184,6 +193,8 @@ impl<'j> Season<'j> {
             by_block,
             recipes,
             runs,
+            anchors,
+            rain: Rain::new(journal),
             entries,
             board,
             lost,
@@ -217,6 +228,11 @@ impl<'j> Season<'j> {
     /// Whether a line of an entry could not be read: a fact that seems to be missing from it may stand there.
     pub fn has_unread_line(&self, entry: Span) -> bool {
         self.lost.has_line(entry)
+    }
+
+    /// When the next round of a run is due after one on a day, with what rain changed about it.
+    pub fn next_due(&self, run: &Run, day: NaiveDate) -> Option<NextDue> {
+        self.rain.next_due(self.journal, self.journal.program(run.program), run.block, day)
     }
 
     /// The words at a span.

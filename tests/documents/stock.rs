@@ -1,10 +1,14 @@
 //! The stock sheet and the labels of batches, against a journal worked by hand.
 
+use std::fs;
+use std::path::Path;
+
 use foliary::documents::{BatchLabels, Scope, StockRow, StockSheet, batch_labels, stock_sheet};
 use foliary::render::Templates;
 use foliary::text::Sources;
 
 use super::{Found, documents, filled, with_book};
+use crate::robust::run;
 
 const JOURNAL: &str = include_str!("otter_bank.spray");
 
@@ -171,4 +175,60 @@ fn all_documents_of_many_batches_hold_them() {
     let labels = written.iter().find(|document| document.name == "batch-labels").unwrap();
     assert_eq!(labels.html.matches("<article class=\"label").count(), 19);
     assert_eq!(labels.html.matches("<div class=\"labels\"").count(), 3);
+}
+
+/// A program that has rounds left, beside the journal.
+fn farm_with_a_plan() -> tempfile::TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    let program = "program pear-rounds\n    mix leaf-tonic\n    blocks north-pear\n    start 2026-05-14\n    rounds 3 to 5, every 14 to 27 days\n    volume 150 gal\n";
+    fs::write(folder.path().join("farm.spray"), JOURNAL).unwrap();
+    fs::write(folder.path().join("plan.spray"), program).unwrap();
+    folder
+}
+
+fn stock(folder: &Path, arguments: &[&str]) -> String {
+    let command = [&["stock", folder.to_str().unwrap(), "--as-of", "2026-06-12"], arguments].concat();
+    let done = run(Path::new(env!("CARGO_MANIFEST_DIR")), &command);
+    assert_eq!(done.code, 0, "{}", done.err());
+    done.out()
+}
+
+#[test]
+fn the_terminal_gets_no_more_than_80_columns_and_says_what_the_plan_takes() {
+    let said = stock(farm_with_a_plan().path(), &[]);
+    assert!(said.lines().all(|line| line.starts_with("! ") || line.chars().count() <= 80), "{said}");
+    insta::assert_snapshot!("otter-bank-terminal", said);
+}
+
+/// Rounds of 150 gal: one must come and two more may. 20 fl oz of kelp in 10 gal make 300 fl oz, 2.34375 gal, a round;
+/// 2.5 gal are there, so the second round to come finds too little. 4 oz wt of salt in 10 gal make 60 oz wt, 3.75 lb.
+#[test]
+fn json_has_numbers_with_units_and_what_the_plan_takes() {
+    let said = stock(farm_with_a_plan().path(), &["--as", "json"]);
+    let sheet: serde_json::Value = serde_json::from_str(&said).unwrap();
+    assert_eq!((sheet["document"].as_str(), sheet["on"].as_str()), (Some("stock"), Some("2026-06-12")));
+    let materials = sheet["materials"].as_array().unwrap();
+    let row = |name: &str| materials.iter().find(|row| row["name"] == name).unwrap();
+    assert_eq!(row("kelp")["on_hand"]["number"], "2.5");
+    assert_eq!(row("kelp")["on_hand"]["unit"], "gal");
+    assert_eq!(row("kelp")["lots"][0]["use_by_on"], "2026-06-01");
+    assert_eq!(row("kelp")["planned"], "2.344 gal (8.87 L) to 7.031 gal (26.6 L)");
+    assert_eq!(row("kelp")["runs_out"], "before the round of 8 July 2026");
+    assert_eq!(row("magnesium-sulfate")["planned"], "3.75 lb (1.7 kg) to 11.25 lb (5.1 kg)");
+    assert_eq!(row("magnesium-sulfate")["runs_out"], serde_json::Value::Null);
+}
+
+#[test]
+fn a_sheet_of_another_day_than_today_plans_nothing() {
+    let (sheet, _) = on(JOURNAL, "2026-06-12");
+    assert!(!sheet.planned && sheet.materials.iter().all(|row| row.planned.is_none()));
+}
+
+#[test]
+fn a_page_is_written_where_it_is_asked_for() {
+    let folder = farm_with_a_plan();
+    let out = folder.path().join("stock.html");
+    assert_eq!(stock(folder.path(), &["--out", out.to_str().unwrap()]), "");
+    let page = fs::read_to_string(out).unwrap();
+    assert!(page.contains("Counted, day, initials") && page.contains("class=\"hand\""));
 }
