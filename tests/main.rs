@@ -10,6 +10,7 @@ mod examples;
 mod history;
 mod journal;
 mod pantry;
+mod plan;
 mod quantity;
 mod report;
 mod robust;

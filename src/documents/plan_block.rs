@@ -8,7 +8,7 @@ use super::plan_strip::{PlanStrip, plan_strip};
 use super::plan_words::{ConflictView, conflicts, in_short, rain, volume_from};
 use super::words::{day_short, list, moment};
 use crate::journal::BlockId;
-use crate::plan::{Line, Plan, PlannedRound};
+use crate::plan::{Conflict, Line, Plan, PlannedRound};
 use crate::season::{Due, RoundStep, Run, Taken};
 
 /// A block's season.
@@ -53,7 +53,7 @@ pub struct RoundRow {
     pub volume: Option<String>,
     /// What goes in, as planned.
     pub doses: Vec<String>,
-    /// Days of its window on which something is in the way.
+    /// Days of its window on which something is in the way, the planned day with them.
     pub blocked: Vec<BlockedDays>,
     /// What is in the way on the day it is planned for.
     pub conflicts: Vec<ConflictView>,
@@ -196,11 +196,16 @@ fn planned_row(book: &Book<'_>, plan: &Plan, line: &Line, round: &PlannedRound) 
 /// Days in a row with the same in the way, told once.
 fn blocked(round: &PlannedRound) -> Vec<BlockedDays> {
     let mut groups: Vec<(Vec<NaiveDate>, Vec<String>, Vec<ConflictView>)> = Vec::new();
-    for (day, barred) in &round.blocked {
+    let mut days: Vec<(NaiveDate, &[Conflict])> = round.blocked.iter().map(|(day, barred)| (*day, &**barred)).collect();
+    if !round.conflicts.is_empty() {
+        days.push((round.day, &round.conflicts));
+        days.sort_by_key(|(day, _)| *day);
+    }
+    for (day, barred) in days {
         let by = in_short(barred);
         match groups.last_mut().filter(|(_, known, _)| *known == by) {
-            Some((days, ..)) => days.push(*day),
-            None => groups.push((vec![*day], by, conflicts(barred))),
+            Some((days, ..)) => days.push(day),
+            None => groups.push((vec![day], by, conflicts(barred))),
         }
     }
     let said = |days: &[NaiveDate]| match days {

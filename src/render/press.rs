@@ -14,6 +14,10 @@ use crate::documents::{
 };
 use crate::history::{History, Silence};
 use crate::plan::{Plan, Request, plan};
+    Book, batch_labels, binder, inputs, law_records, monthly_use, plan_view, posting_sheets, records, sign_schedule,
+    stock_sheet, summary, trail,
+};
+use crate::plan::{Request, plan};
 
 /// A document that can be asked for by name.
 #[derive(Debug)]

@@ -10,6 +10,8 @@ use foliary::text::Sources;
 
 use super::posted::{FARM, spray};
 use super::{Found, documents, example_documents, loaded, with_book};
+use super::stock::many_batches;
+use super::{Found, documents, example_documents};
 
 /// The narrowest phone that must show the pages without scrolling sideways, in pixels.
 const PHONE: u32 = 360;
@@ -179,4 +181,15 @@ fn a_clearance_board_of_fifteen_closed_blocks_is_one_sheet_of_either_paper() {
             assert_eq!(sheets_of_paper(&browser, &board, paper), 1, "{paper}");
         }
     });
+fn a_label_never_splits_over_two_sheets_of_paper() {
+    let Some(browser) = browser() else { return };
+    for (batches, sheets) in [(1, 1), (8, 1), (9, 2), (19, 3)] {
+        let written = documents(&many_batches(batches), &Found::Nothing);
+        let labels = written.iter().find(|document| document.name == "batch-labels").unwrap();
+        assert!(width_on_a_phone(&browser, &labels.html) <= PHONE);
+        for paper in ["Letter", "A4"] {
+            // One more for the office.
+            assert_eq!(sheets_of_paper(&browser, &labels.html, paper), sheets + 1, "{batches} on {paper}");
+        }
+    }
 }

@@ -16,6 +16,7 @@ mod posted;
 mod postings_and_shed;
 mod signs;
 mod snapshots;
+mod stock;
 mod templates;
 mod what_they_say;
 
@@ -28,6 +29,8 @@ use foliary::documents::{
     inputs, law_records, monthly_use, posting_sheets, records, sign_schedule, summary,
     Book, FarmCard, Link, Records, Scope, Summary, binder, calibration_cards, incident, index, inputs, law_records,
     monthly_use, posting_sheets, records, sign_schedule, summary,
+    Book, FarmCard, Link, Records, Scope, Summary, batch_labels, binder, incident, index, inputs, law_records,
+    monthly_use, posting_sheets, records, sign_schedule, stock_sheet, summary,
 };
 use foliary::finding::Finding;
 use foliary::journal::BlockId;
@@ -109,6 +112,8 @@ fn write(book: &Book<'_>, templates: &Templates) -> Vec<Written> {
     written.extend(monthly_use(book).map(|view| filled(templates, "monthly-use", &view)));
     written.extend(posting_sheets(book).map(|view| filled(templates, "postings", &view)));
     written.extend(calibration_cards(book).map(|view| filled(templates, "calibration", &view)));
+    written.push(filled(templates, "stock", &stock_sheet(book)));
+    written.extend(batch_labels(book).map(|view| filled(templates, "batch-labels", &view)));
     written.extend(sign_schedule(book).map(|view| filled(templates, "signs", &view)));
     let busy = book.season.sprays.last().map_or_else(|| book.season.zone.at(0), |facts| facts.start);
     written.push(filled(templates, "clearance", &clearance_board(book, busy)));
