@@ -266,7 +266,12 @@ fn finding(
     };
     finding
         .working(format!("{measured} / {expected} = {}", say::times(one.ratio)))
-        .slip(as_dilute(one).or_else(|| other_ounce(one)).or_else(|| likely_slip(one.ratio, &clues)).or_else(|| counted_slip(facts, spray, one)))
+        .slip(
+            as_dilute(one)
+                .or_else(|| other_ounce(one))
+                .or_else(|| likely_slip(one.ratio, &clues))
+                .or_else(|| counted_slip(facts, spray, one)),
+        )
         .help("see which of the numbers was written wrong, and put it right with an `amend`")
         .source("arithmetic of your own entries; within 5 % or half of the last digit nothing is said")
 }

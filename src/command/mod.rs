@@ -7,6 +7,8 @@ mod given;
 mod incident;
 mod language;
 mod load;
+mod mix_sheet;
+mod mix_sheet_text;
 mod output;
 mod past;
 mod report;
@@ -47,6 +49,7 @@ enum Command {
     Explain(explain::Explain),
     Incident(incident::Incident),
     Language(language::Language),
+    MixSheet(mix_sheet::MixSheet),
     Report(report::Report),
     Rulebook(rulebook::Rulebook),
     Trail(trail::Trail),
@@ -67,6 +70,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Explain(explain) => explain.run(),
         Command::Incident(incident) => incident.run(),
         Command::Language(language) => language.run(),
+        Command::MixSheet(sheet) => sheet.run(),
         Command::Report(report) => report.run(),
         Command::Rulebook(rulebook) => rulebook.run(),
         Command::Trail(trail) => trail.run(),

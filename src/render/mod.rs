@@ -53,6 +53,8 @@ pub const BUILT_IN: &[(&str, &str)] = &[
     ("trail.html", include_str!("../../templates/trail.html")),
     ("postings.html", include_str!("../../templates/postings.html")),
     ("postings.css", include_str!("../../templates/postings.css")),
+    ("mix-sheet.html", include_str!("../../templates/mix-sheet.html")),
+    ("mix-sheet.css", include_str!("../../templates/mix-sheet.css")),
     ("signs.html", include_str!("../../templates/signs.html")),
     ("index.html", include_str!("../../templates/index.html")),
     ("parts.md", include_str!("../../templates/parts.md")),
@@ -65,6 +67,7 @@ pub const BUILT_IN: &[(&str, &str)] = &[
     ("monthly-use.md", include_str!("../../templates/monthly-use.md")),
     ("trail.md", include_str!("../../templates/trail.md")),
     ("postings.md", include_str!("../../templates/postings.md")),
+    ("mix-sheet.md", include_str!("../../templates/mix-sheet.md")),
     ("signs.md", include_str!("../../templates/signs.md")),
     ("index.md", include_str!("../../templates/index.md")),
 ];

@@ -2,7 +2,7 @@
 //! a phone.
 
 mod audit;
-mod browser;
+pub(crate) mod browser;
 mod columns;
 mod command;
 mod hostile;
@@ -21,8 +21,8 @@ use std::path::{Path, PathBuf};
 use chrono::NaiveDate;
 use foliary::command::{Loaded, load};
 use foliary::documents::{
-    Book, FarmCard, Link, Records, Scope, Summary, binder, incident, index, inputs, law_records, monthly_use,
-    posting_sheets, records, sign_schedule, summary,
+    Book, FarmCard, Language, Link, MixJob, Records, Scope, Summary, binder, incident, index, inputs, law_records,
+    mix_sheet, monthly_use, posting_sheets, records, sign_schedule, summary,
 };
 use foliary::finding::Finding;
 use foliary::journal::BlockId;
@@ -103,6 +103,10 @@ fn write(book: &Book<'_>, templates: &Templates) -> Vec<Written> {
     written.extend(monthly_use(book).map(|view| filled(templates, "monthly-use", &view)));
     written.extend(posting_sheets(book).map(|view| filled(templates, "postings", &view)));
     written.extend(sign_schedule(book).map(|view| filled(templates, "signs", &view)));
+    let said = ["As asked for: 60 gal.".to_string()];
+    let job = |facts| MixJob { facts, volume: &said, warnings: &said, language: Language::Both };
+    let sheet = book.sprays().find_map(|facts| mix_sheet(book, job(facts)).ok());
+    written.extend(sheet.map(|view| filled(templates, "mix-sheet", &view)));
     written
 }
 
