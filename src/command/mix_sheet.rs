@@ -17,7 +17,7 @@ use crate::journal::{BlockId, Journal, MixId, ProgramId, RigId, WaterId};
 use crate::quantity::{Exact, show};
 use crate::report::{Format, Options, render};
 use crate::season::{Season, SprayFacts};
-use crate::text::{Sources, escape_hidden};
+use crate::text::{Sources, Span, escape_hidden};
 use crate::{Farm, compile_farm, with_text};
 
 /// Print a mix sheet: what goes into each load of the tank.
@@ -116,7 +116,7 @@ impl MixSheet {
             let findings = checks::run(&season);
             if self.written {
                 let facts = self.written(&season, day)?;
-                let verdict = verdict_of_record(&findings, facts.spray(journal).at.entry);
+                let verdict = verdict_of_record(&findings, facts.spray(journal).at.entry, mix_entry(journal, facts));
                 let strength = strength(&season, facts);
                 return self.sheet(&season, &findings, &files, facts, strength, &verdict);
             }
@@ -140,7 +140,7 @@ impl MixSheet {
                 // A line that could not be read may be why.
                 let entry = draft_facts.spray(&draft_journal).at.entry;
                 let found = checks::run_some(&draft_season, |check| is_judged(check.code));
-                let mut verdict = verdict_of_job(&[], found, entry);
+                let mut verdict = verdict_of_job(&[], found, entry, None);
                 verdict.stops.retain(|finding| finding.labels.iter().any(|label| entry.covers(label.span)));
                 if verdict.stops.is_empty() {
                     return Err(Failure::Other(escape_hidden(&words).into_owned()));
@@ -156,7 +156,7 @@ impl MixSheet {
         let facts = job::spray_in(&season, job_file)
             .ok_or_else(|| Failure::Other("the job could not be understood".to_string()))?;
         let found = checks::run_some(&season, |check| is_judged(check.code));
-        let verdict = verdict_of_job(&findings, found, facts.spray(&with_job).at.entry);
+        let verdict = verdict_of_job(&findings, found, facts.spray(&with_job).at.entry, mix_entry(&with_job, facts));
         let mut strength = strength(&season, facts);
         strength.said.retain(|line| !planned.said.contains(line));
         strength.said.splice(..0, planned.said);
@@ -274,6 +274,11 @@ impl MixSheet {
 /// The place of a name among those that are declared.
 fn named<'n>(what: &str, name: &str, known: impl Iterator<Item = &'n str> + Clone) -> Result<usize, Failure> {
     known.clone().position(|known| known.eq_ignore_ascii_case(name)).ok_or_else(|| unknown(what, name, known))
+}
+
+/// The entry of the mix of a spray.
+fn mix_entry(journal: &Journal, facts: &SprayFacts) -> Option<Span> {
+    Some(journal.mix(facts.spray(journal).mix?.mix.id?).named.entry)
 }
 
 /// Prints the findings that stand in the way.

@@ -48,7 +48,8 @@ pub struct Ingredient {
 pub struct Portion {
     /// In the tools at hand, or else in the largest units: `2 cup + 3 tbsp`.
     pub measured: String,
-    /// What the recipe asks for, in both systems of units; what is measured may be that rounded to the tools.
+    /// What the recipe asks for, in both systems of units, or only in the other where what is measured says it already;
+    /// what is measured may be that rounded to the tools.
     pub exactly: String,
     /// Where rounding to the tools would take or add over 5 %: that, and which tool would do. What is measured is the
     /// exact amount then.
@@ -103,15 +104,25 @@ fn portion(book: &Book<'_>, id: MaterialId, amount: Amount) -> Portion {
     let exactly = book.amount(plain);
     let largest = if book.home() == System::Metric { None } else { largest_units(plain) };
     let exact = largest.unwrap_or_else(|| show(plain));
+    // `10 oz wt (283 g)` behind `10 oz wt` says but `283 g`.
+    let exact_besides = |measured: &str| {
+        let rest = exactly.strip_prefix(measured).and_then(|rest| rest.strip_prefix(" (")?.strip_suffix(')'));
+        rest.unwrap_or(&exactly).to_string()
+    };
     match measure(amount, &tools, material.bridge()) {
         Some(measured) if measured.is_coarse() => {
             Portion { measured: exact, exactly, coarse: coarse(&measured), quantity: Quantity::of(amount), amount }
         }
         Some(measured) => {
             let amount = in_plain_unit(measured.amount, amount);
-            Portion { measured: scoops(&measured), exactly, coarse: Vec::new(), quantity: Quantity::of(amount), amount }
+            let measured = scoops(&measured);
+            let exactly = exact_besides(&measured);
+            Portion { measured, exactly, coarse: Vec::new(), quantity: Quantity::of(amount), amount }
         }
-        None => Portion { measured: exact, exactly, coarse: Vec::new(), quantity: Quantity::of(amount), amount },
+        None => {
+            let exactly = exact_besides(&exact);
+            Portion { measured: exact, exactly, coarse: Vec::new(), quantity: Quantity::of(amount), amount }
+        }
     }
 }
 

@@ -129,8 +129,8 @@ pub struct Verdict {
 }
 
 /// The verdict on a job that stands beside the journal: `journal` is what all checks find in the journal without it, and
-/// `with_job` what the judging ones find in both.
-pub fn verdict_of_job(journal: &[Finding], with_job: Vec<Finding>, job: Span) -> Verdict {
+/// `with_job` what the judging ones find in both; `mix` is the entry of its mix, whose warnings are the job's, too.
+pub fn verdict_of_job(journal: &[Finding], with_job: Vec<Finding>, job: Span, mix: Option<Span>) -> Verdict {
     let mut stops: Vec<Finding> = journal.iter().filter(|finding| is_open_error(finding)).cloned().collect();
     let mut warnings = Vec::new();
     for finding in with_job.into_iter().filter(|finding| is_judged(finding.code) && finding.accepted.is_none()) {
@@ -143,18 +143,22 @@ pub fn verdict_of_job(journal: &[Finding], with_job: Vec<Finding>, job: Span) ->
             warnings.push(finding);
         }
     }
+    warnings.extend(journal.iter().filter(|finding| mix.is_some_and(|mix| warns(finding, mix))).cloned());
     Verdict { stops, warnings }
 }
 
 /// The verdict on a job that stands in the journal as an entry: what all checks find, but for what is not known of that
-/// entry yet.
-pub fn verdict_of_record(journal: &[Finding], entry: Span) -> Verdict {
+/// entry yet; warnings of its mix are the job's, too.
+pub fn verdict_of_record(journal: &[Finding], entry: Span, mix: Option<Span>) -> Verdict {
     let of_entry = |finding: &Finding| entry.covers(finding.span());
     let stops = journal.iter().filter(|one| is_open_error(one) && (!of_entry(one) || is_judged(one.code)));
-    let warns = |one: &&Finding| {
-        one.level != Level::Error && one.accepted.is_none() && is_judged(one.code) && touches(one, entry)
-    };
-    Verdict { stops: stops.cloned().collect(), warnings: journal.iter().filter(warns).cloned().collect() }
+    let told = |one: &&Finding| warns(one, entry) || mix.is_some_and(|mix| warns(one, mix));
+    Verdict { stops: stops.cloned().collect(), warnings: journal.iter().filter(told).cloned().collect() }
+}
+
+/// Whether a finding that is no error, and not accepted, is about a place and judges a job.
+fn warns(finding: &Finding, place: Span) -> bool {
+    finding.level != Level::Error && finding.accepted.is_none() && is_judged(finding.code) && touches(finding, place)
 }
 
 fn is_open_error(finding: &Finding) -> bool {

@@ -2,7 +2,7 @@
 //! a phone.
 
 mod audit;
-pub(crate) mod browser;
+pub mod browser;
 mod columns;
 mod command;
 mod hostile;

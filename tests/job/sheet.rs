@@ -111,13 +111,13 @@ fn things_go_in_as_the_mix_says_or_the_rules_or_else_as_usual() {
     );
     let own = rules.replace("    in 1 gal\n", "    in 1 gal\n    order soap, dry, liquid\n");
     assert_eq!(names(&own)[0], "Potassium soap");
-    // No acid goes first where copper is in the tank.
-    let copper =
-        FARM.replace("    form liquid\n    reentry 4 h\n", "    form liquid\n    class copper\n    reentry 4 h\n");
-    let copper = copper.replace("    class acid\n", "    class acid, own\n").replace("never", "");
-    if super::asked(&copper, ROUND).status.code() == Some(0) {
-        assert_ne!(names(&copper)[0], "Citric acid");
-    }
+    // No acid goes first where copper is in the tank, and the mix's own warning stands on the sheet.
+    let copper = FARM.replace("    class oil\n", "    class oil, copper\n");
+    assert_eq!(names(&copper)[..3], ["Kelp powder", "Magnesium sulfate crystals", "Citric acid"]);
+    let sheet = view(&copper, ROUND);
+    assert_eq!(sheet["no_acid"], true);
+    let warnings: Vec<&str> = sheet["warnings"].as_array().unwrap().iter().filter_map(|one| one.as_str()).collect();
+    assert!(warnings.iter().any(|one| one.contains("are both in the mix leaf-tonic")), "{warnings:?}");
 }
 
 #[test]
