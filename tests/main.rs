@@ -10,6 +10,7 @@ mod examples;
 mod history;
 mod job;
 mod journal;
+mod pantry;
 mod quantity;
 mod report;
 mod robust;

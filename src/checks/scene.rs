@@ -71,6 +71,16 @@ pub(super) fn whole_days(seconds: Exact) -> Option<i64> {
     i64::try_from(days.floor()).ok()
 }
 
+/// Why rinse water closes a block, where it holds what a spray had left in the sprayer.
+pub(super) fn rinsed(season: &Season<'_>, spray: usize) -> String {
+    let facts = &season.sprays[spray];
+    format!(
+        "the rinse water holds what the sprayer was filled with since the cleaning before, here for {} on {}, and counts as a spray of this block",
+        blocks(season, &facts.spray(season.journal).ground),
+        say::day(facts.start.local.date())
+    )
+}
+
 /// The seconds of the first interval that holds for a crop.
 pub(super) fn stated_for<'j>(intervals: &'j [Interval], crop: Option<&str>) -> Option<(Exact, &'j Interval)> {
     let interval = for_crop(intervals, crop, |interval| &interval.crops)?;

@@ -1,26 +1,38 @@
 //! What follows from a journal: moments, doses, areas, re-entry and harvest intervals, rounds. Knows nothing of rules
 //! and messages.
 
+mod anchors;
 mod bloom;
 mod board;
 mod calibrations;
+mod clearance;
 mod clock;
 mod corrections;
 mod ground;
 mod lost;
 mod order;
 mod output_ways;
+mod rain;
+mod rinses;
 mod rounds;
 mod row_parts;
 mod rows;
+mod stock;
 mod tank;
+
+use std::sync::OnceLock;
 
 use chrono::{Days, NaiveDate};
 use rayon::prelude::*;
 
+pub use anchors::{Anchors, CodeSeen};
 pub use bloom::{BloomRecord, BloomSeen, stage_is_bloom};
 pub use board::{Board, Change, Log, Stood, sheets_in_turn, signs_standing};
 pub use calibrations::{Calibrations, Measured};
+pub use clearance::{
+    BlockClearance, Clearance, Closed, Gap, PartClearance, Rule, RuleWait, State, Treated, UNKNOWN_FOR, Unknown,
+    Verdict, Why,
+};
 pub use clock::{ClockChange, ClockFit, Moment, Zone};
 pub use corrections::{Corrections, Explained, Tracked, grounds, holds_words, tracked};
 pub use ground::{
@@ -29,16 +41,22 @@ pub use ground::{
 };
 pub use order::{Addition, Group, OrderBy, Turn, addition};
 pub use output_ways::{Method, Way, Worked, ground_speed, nozzles, per_minute, rated_flow};
-pub use rounds::{Due, Run, due_after, runs};
-pub use row_parts::{RowPart, RowParts};
+pub use rain::{NextDue, Rain, Rained};
+pub use rinses::Rinse;
+pub use rounds::{Due, RoundStep, Run, Taken, due_after, pause};
+pub use row_parts::{RowPart, RowParts, RowRun};
 pub use rows::{ByRows, Rows, disjoint, rows_of, rows_treated};
+pub use stock::{
+    Cause, Cost, Counted, Draw, Lot, LotLeft, LotOrigin, Lots, MaterialStock, Move, Shelf as StockShelf, Stock,
+    cost_of, lot_key, price, worth,
+};
 pub use tank::{
     Contribution, Dose, Recipe, RecipePart, TotalKind, add, contributions, counts_for, doses, finished_volume, like,
-    limit_for, load_totals, may_count, recipe, recipe_contributions, strength, total_kind,
+    limit_for, load_totals, may_count, recipe, recipe_contributions, strength, total_kind, undeclared,
 };
 
 use crate::history::History;
-use crate::journal::{BlockId, Interval, Journal, MaterialId, Session, Spray, same_crop};
+use crate::journal::{BlockId, Interval, Journal, MaterialId, Session, Spray, Stated, same_crop};
 use crate::quantity::Amount;
 use crate::rulebook::Shelf;
 use crate::syntax::EntryWord;
@@ -63,10 +81,18 @@ pub struct Season<'j> {
     pub sprays: Vec<SprayFacts>,
     /// For each block, its sprays (leftovers put on it included) as places in `sprays`, in the order of time.
     pub by_block: Vec<Vec<usize>>,
+    /// Rinse water put on blocks, in the order of time.
+    pub rinses: Vec<Rinse>,
+    /// For each block, the rinse water put on it, as places in `rinses`, in the order of time.
+    pub rinsed: Vec<Vec<usize>>,
     /// For each mix, what its recipe comes to.
     pub recipes: Vec<Recipe>,
     /// Programs on blocks.
     pub runs: Vec<Run>,
+    /// What programs wait for, by block.
+    pub anchors: Anchors,
+    /// The rain that was written down, where some rule asks for it.
+    pub rain: Rain,
     /// Work and picks in blocks, in the order of time.
     pub entries: Vec<BlockEntry>,
     /// Sheets and signs.
@@ -74,6 +100,7 @@ pub struct Season<'j> {
     /// Sprayers measured.
     pub calibrations: Calibrations<'j>,
     lost: lost::Lost,
+    stock: OnceLock<Stock>,
 }
 
 /// What follows from one spray.
@@ -169,7 +196,9 @@ impl<'j> Season<'j> {
                 }
             }
         }
-        let runs = runs(journal, sources, &sprays, &by_block);
+        let (rinses, rinsed) = rinses::rinses(journal, sources, &zone, &sprays);
+        let anchors = Anchors::new(journal, sources, &sprays);
+        let runs = rounds::runs(journal, sources, &sprays, &by_block, &anchors);
         let entries = block_entries(journal, &zone);
         let board = Board::new(journal, &zone);
         let lost = lost::Lost::new(journal, sources);
@@ -182,12 +211,17 @@ impl<'j> Season<'j> {
             as_of,
             sprays,
             by_block,
+            rinses,
+            rinsed,
             recipes,
             runs,
+            anchors,
+            rain: Rain::new(journal),
             entries,
             board,
             calibrations: Calibrations::new(journal, sources),
             lost,
+            stock: OnceLock::new(),
         }
     }
 
@@ -203,6 +237,11 @@ impl<'j> Season<'j> {
         Self { shelf, ..self }
     }
 
+    /// What came into the shed, what left it and what is there. Worked out when it is first asked for.
+    pub fn stock(&self) -> &Stock {
+        self.stock.get_or_init(|| Stock::new(self))
+    }
+
     /// Whether some record of a kind may be missing because something could not be read. Where it may, that there is no
     /// such record says nothing, nor does the time between two.
     pub fn lost(&self, kind: EntryWord) -> bool {
@@ -212,6 +251,11 @@ impl<'j> Season<'j> {
     /// Whether a line of an entry could not be read: a fact that seems to be missing from it may stand there.
     pub fn has_unread_line(&self, entry: Span) -> bool {
         self.lost.has_line(entry)
+    }
+
+    /// When the next round of a run is due after one on a day, with what rain changed about it.
+    pub fn next_due(&self, run: &Run, day: NaiveDate) -> Option<NextDue> {
+        self.rain.next_due(self.journal, self.journal.program(run.program), run.block, day)
     }
 
     /// The words at a span.
@@ -279,12 +323,16 @@ fn spray_facts(journal: &Journal, zone: &Zone, recipes: &[Recipe], index: usize)
         .iter()
         .filter_map(|dose| {
             let stated = journal.material(dose.material).reentry?;
-            let seconds = stated.value.seconds()?;
-            let until = zone.later(end, i64::try_from(seconds.ceil()).ok()?);
+            let until = reentry_after(zone, end, stated.value)?;
             Some(Hold { until, material: dose.material, span: stated.span })
         })
         .max_by_key(|hold| hold.until);
     SprayFacts { index, start, end, end_assumed, finished, area, touched, doses, reentry }
+}
+
+/// The first moment at which people may enter after a spray that ended then; `None` where the label states no interval.
+fn reentry_after(zone: &Zone, end: Moment, stated: Stated) -> Option<Moment> {
+    Some(zone.later(end, i64::try_from(stated.seconds()?.ceil()).ok()?))
 }
 
 /// The first start and the last end of sessions. An end that is missing is the end of its day; so is one that is not

@@ -3,6 +3,8 @@
 
 mod audit;
 pub mod browser;
+mod calendar;
+mod clearance;
 mod columns;
 mod command;
 mod hostile;
@@ -21,8 +23,8 @@ use std::path::{Path, PathBuf};
 use chrono::NaiveDate;
 use foliary::command::{Loaded, load};
 use foliary::documents::{
-    Book, FarmCard, Language, Link, MixJob, Records, Scope, Summary, binder, incident, index, inputs, law_records,
-    mix_sheet, monthly_use, posting_sheets, records, sign_schedule, summary,
+    Book, FarmCard, Language, Link, MixJob, Records, Scope, Summary, binder, calendar as of_calendar, clearance_board,
+    incident, index, inputs, law_records, mix_sheet, monthly_use, posting_sheets, records, sign_schedule, summary,
 };
 use foliary::finding::Finding;
 use foliary::journal::BlockId;
@@ -98,6 +100,7 @@ fn write(book: &Book<'_>, templates: &Templates) -> Vec<Written> {
     ];
     written.push(filled(templates, "inputs", &inputs(book)));
     written.push(filled(templates, "binder", &binder(book)));
+    written.push(filled(templates, "calendar", &of_calendar(book, None, &[])));
     written.push(filled(templates, "incident", &incident(book, BlockId::at(0))));
     written.extend(law_records(book).iter().map(|view| filled(templates, "law-records", view)));
     written.extend(monthly_use(book).map(|view| filled(templates, "monthly-use", &view)));
@@ -107,6 +110,8 @@ fn write(book: &Book<'_>, templates: &Templates) -> Vec<Written> {
     let job = |facts| MixJob { facts, volume: &said, warnings: &said, language: Language::Both };
     let sheet = book.sprays().find_map(|facts| mix_sheet(book, job(facts)).ok());
     written.extend(sheet.map(|view| filled(templates, "mix-sheet", &view)));
+    let busy = book.season.sprays.last().map_or_else(|| book.season.zone.at(0), |facts| facts.start);
+    written.push(filled(templates, "clearance", &clearance_board(book, busy)));
     written
 }
 

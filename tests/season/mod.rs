@@ -2,6 +2,8 @@
 #![allow(clippy::unwrap_used, reason = "a helper of tests that cannot go on should stop")]
 
 mod bloom;
+mod clearance;
+mod clearance_model;
 mod clock;
 mod planted;
 mod rounds;
