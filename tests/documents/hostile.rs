@@ -29,7 +29,7 @@ fn journal() -> String {
          program q \"{title}\"\n    mix t\n    blocks b\n    start 2026-05-01\n    rounds 3, every 5 days\n\n\
          2026-05-01\n\n\
          post b\n    up sheet, signs at 05:00\n    by p\n\n\
-         calibrate r\n    output 5 gal per acre\n    setup {x}\n    by p\n\n\
+         calibrate r\n    output 5 gal per acre\n    width 20 ft\n    course 220 ft in 60 s\n    caught 0.2 gal, 0.3 gal in 60 s\n    setup {x}\n    by p\n\n\
          clean r\n    method {x}\n    rinse 1 gal on b\n    by p\n\n\
          approve m\n    authority {x}\n    evidence {x}\n    restriction {x}\n    note {x}\n\n\
          train p\n    course worker\n    trainer {x}\n    evidence {x}\n    note {x}\n\n\
@@ -82,6 +82,7 @@ fn the_journal_reaches_the_documents() {
     for (name, least) in [
         ("postings", 12),
         ("signs", 9),
+        ("calibration", 6),
         ("inputs", 10),
         ("binder", 40),
         ("incident", 80),

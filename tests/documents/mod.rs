@@ -4,6 +4,7 @@
 mod audit;
 pub mod browser;
 mod calendar;
+mod calibration;
 mod clearance;
 mod columns;
 mod command;
@@ -23,8 +24,9 @@ use std::path::{Path, PathBuf};
 use chrono::NaiveDate;
 use foliary::command::{Loaded, load};
 use foliary::documents::{
-    Book, FarmCard, Language, Link, MixJob, Records, Scope, Summary, binder, calendar as of_calendar, clearance_board,
-    incident, index, inputs, law_records, mix_sheet, monthly_use, posting_sheets, records, sign_schedule, summary,
+    Book, FarmCard, Language, Link, MixJob, Records, Scope, Summary, binder, calendar as of_calendar,
+    calibration_cards, clearance_board, incident, index, inputs, law_records, mix_sheet, monthly_use, posting_sheets,
+    records, sign_schedule, summary,
 };
 use foliary::finding::Finding;
 use foliary::journal::BlockId;
@@ -105,6 +107,7 @@ fn write(book: &Book<'_>, templates: &Templates) -> Vec<Written> {
     written.extend(law_records(book).iter().map(|view| filled(templates, "law-records", view)));
     written.extend(monthly_use(book).map(|view| filled(templates, "monthly-use", &view)));
     written.extend(posting_sheets(book).map(|view| filled(templates, "postings", &view)));
+    written.extend(calibration_cards(book).map(|view| filled(templates, "calibration", &view)));
     written.extend(sign_schedule(book).map(|view| filled(templates, "signs", &view)));
     let said = ["As asked for: 60 gal.".to_string()];
     let job = |facts| MixJob { facts, volume: &said, warnings: &said, language: Language::Both };

@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, reason = "a helper of tests that cannot go on should stop")]
 
 mod bloom;
+mod calibrations;
 mod clearance;
 mod clearance_model;
 mod clock;
