@@ -9,6 +9,8 @@ mod given;
 mod incident;
 mod language;
 mod load;
+mod mix_sheet;
+mod mix_sheet_text;
 mod output;
 mod pantry;
 mod past;
@@ -55,6 +57,7 @@ enum Command {
     Explain(explain::Explain),
     Incident(incident::Incident),
     Language(language::Language),
+    MixSheet(mix_sheet::MixSheet),
     Pantry(pantry::Pantry),
     Plan(plan::Plan),
     Report(report::Report),
@@ -80,6 +83,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Explain(explain) => explain.run(),
         Command::Incident(incident) => incident.run(),
         Command::Language(language) => language.run(),
+        Command::MixSheet(sheet) => sheet.run(),
         Command::Pantry(pantry) => pantry.run(),
         Command::Plan(plan) => plan.run(),
         Command::Report(report) => report.run(),

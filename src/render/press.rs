@@ -11,6 +11,8 @@ use crate::documents::{
     sign_schedule, stock_sheet, summary, trail,
     Book, binder, calibration_cards, inputs, law_records, monthly_use, posting_sheets, records, sign_schedule, summary,
     trail,
+    Book, batch_labels, binder, calendar, calibration_cards, inputs, law_records, monthly_use, plan_view,
+    posting_sheets, records, sign_schedule, stock_sheet, summary, trail,
 };
 use crate::history::{History, Silence};
 use crate::plan::{Plan, Request, plan};
@@ -69,6 +71,9 @@ pub static DOCUMENTS: &[DocumentKind] = &[
         print: |book, press| {
             let view = calendar(book, planned(book)?.as_ref(), &[]);
             Ok(vec![press.sheet("calendar", "Calendar", "calendar", &view)?.with("ics", ical(&view))])
+        },
+    },
+    DocumentKind {
         word: "calibration",
         about: "A card for each sprayer: what it puts out and how that was measured",
         print: |book, press| {

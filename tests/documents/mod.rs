@@ -6,6 +6,7 @@ mod browser;
 mod calendar;
 mod clearance;
 mod calibration;
+pub mod browser;
 mod columns;
 mod command;
 mod hostile;
@@ -31,6 +32,9 @@ use foliary::documents::{
     monthly_use, posting_sheets, records, sign_schedule, summary,
     Book, FarmCard, Link, Records, Scope, Summary, batch_labels, binder, incident, index, inputs, law_records,
     monthly_use, posting_sheets, records, sign_schedule, stock_sheet, summary,
+    Book, FarmCard, Language, Link, MixJob, Records, Scope, Summary, binder, calendar as of_calendar,
+    calibration_cards, clearance_board, incident, index, inputs, law_records, mix_sheet, monthly_use, posting_sheets,
+    records, sign_schedule, summary,
 };
 use foliary::finding::Finding;
 use foliary::journal::BlockId;
@@ -115,6 +119,10 @@ fn write(book: &Book<'_>, templates: &Templates) -> Vec<Written> {
     written.push(filled(templates, "stock", &stock_sheet(book)));
     written.extend(batch_labels(book).map(|view| filled(templates, "batch-labels", &view)));
     written.extend(sign_schedule(book).map(|view| filled(templates, "signs", &view)));
+    let said = ["As asked for: 60 gal.".to_string()];
+    let job = |facts| MixJob { facts, volume: &said, warnings: &said, language: Language::Both };
+    let sheet = book.sprays().find_map(|facts| mix_sheet(book, job(facts)).ok());
+    written.extend(sheet.map(|view| filled(templates, "mix-sheet", &view)));
     let busy = book.season.sprays.last().map_or_else(|| book.season.zone.at(0), |facts| facts.start);
     written.push(filled(templates, "clearance", &clearance_board(book, busy)));
     written
