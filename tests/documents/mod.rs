@@ -21,12 +21,13 @@ use std::path::{Path, PathBuf};
 use chrono::NaiveDate;
 use foliary::command::{Loaded, load};
 use foliary::documents::{
-    Book, FarmCard, Link, Records, Scope, Summary, binder, incident, index, inputs, law_records, monthly_use,
-    posting_sheets, records, sign_schedule, summary,
+    Book, FarmCard, Link, PlanView, Records, Scope, Summary, binder, incident, index, inputs, law_records, monthly_use,
+    plan_view, posting_sheets, records, sign_schedule, summary,
 };
 use foliary::finding::Finding;
 use foliary::journal::BlockId;
 use foliary::journal::Journal;
+use foliary::plan::{Request, WhatIf, plan};
 use foliary::render::{Format, Templates};
 use foliary::season::Season;
 use foliary::text::{SourceId, Sources, Span};
@@ -103,7 +104,15 @@ fn write(book: &Book<'_>, templates: &Templates) -> Vec<Written> {
     written.extend(monthly_use(book).map(|view| filled(templates, "monthly-use", &view)));
     written.extend(posting_sheets(book).map(|view| filled(templates, "postings", &view)));
     written.extend(sign_schedule(book).map(|view| filled(templates, "signs", &view)));
+    written.extend(planned(book).map(|view| filled(templates, "plan", &view)));
     written
+}
+
+/// The plan as it is on the last page of the journal; nothing of a journal without pages.
+fn planned(book: &Book<'_>) -> Option<PlanView> {
+    let today = book.season.journal.days.iter().map(|day| day.at.day).max()?;
+    let plan = plan(book.season, &book.files, &Request::all(today)).unwrap();
+    Some(plan_view(book, &plan, Some((&[hostile::HOSTILE.to_string()], &WhatIf::default()))))
 }
 
 fn filled(templates: &Templates, name: &'static str, view: &impl Serialize) -> Written {
