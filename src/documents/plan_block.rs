@@ -108,9 +108,9 @@ pub(super) fn due_days(due: Due) -> String {
 /// When each round that was sprayed or skipped had been due.
 pub(super) fn due_then(book: &Book<'_>, line: &Line) -> Vec<Option<Due>> {
     let season = book.season;
-    let runs = season.runs.iter().filter(|run| run.program == line.program && run.block == line.block);
+    let mut runs = season.runs.iter().rev().filter(|run| run.program == line.program && run.block == line.block);
     let is_it = |run: &&Run| line.steps.first().is_some_and(|first| run.steps.first() == Some(first));
-    let Some(run) = runs.filter(is_it).last() else { return vec![None; line.steps.len()] };
+    let Some(run) = runs.find(is_it) else { return vec![None; line.steps.len()] };
     let before = std::iter::once(None).chain(line.steps.iter().map(|step| Some(step.day)));
     let due = before.map(|before| match before {
         None => run.first_due(),

@@ -11,7 +11,7 @@ use scraper::{Html, Selector};
 use super::{Found, Written, at, with_book, write};
 
 /// Text that acts in HTML, in Markdown, in a table cell, in an attribute, or on the direction of reading.
-const HOSTILE: &str = "<script>alert(1)</script> <img src=x onerror=alert(2)> \"' onmouseover=alert(3) | | a&lt;b \\| `code` **x** \
+pub(super) const HOSTILE: &str = "<script>alert(1)</script> <img src=x onerror=alert(2)> \"' onmouseover=alert(3) | | a&lt;b \\| `code` **x** \
                        [go](javascript:alert(4)) ![p](http://spy.example/p.png) {{ 1234567 * 7 }} {% include 'x' %} \u{202e}txet\u{200b} ]]> --> $x$ ~~x~~ http://a.example/<b>";
 
 /// A journal with hostile words in every field that takes words.
@@ -27,6 +27,8 @@ fn journal() -> String {
          mix t \"{title}\"\n    in 1 gal\n    put m 1 oz wt\n    total at most 8 oz per gal\n\n\
          limits l \"{title}\"\n    total at most 8 oz per gal\n    stop {x}\n    source {x}\n\n\
          program q \"{title}\"\n    mix t\n    blocks b\n    start 2026-05-01\n    rounds 3, every 5 days\n\n\
+         limits l \"{title}\"\n    total at most 8 oz per gal\n    source {x}\n\n\
+         program q \"{title}\"\n    mix t\n    blocks b\n    start 2026-05-01\n    rounds 5, every 5 days\n    volume 5 gal\n    halve after 1 in of rain\n    source {x}\n    reason {x}\n    target {x}\n\n\
          2026-05-01\n\n\
          post b\n    up sheet, signs at 05:00\n    by p\n\n\
          calibrate r\n    output 5 gal per acre\n    setup {x}\n    by p\n\n\
@@ -52,6 +54,7 @@ fn journal() -> String {
          2026-05-09\n\n\
          observe b\n    incidence {word} 2 of 50 {x}\n    severity {word} 2 % of {x}\n    brix 10 of 10 {x}\n\n\
          amend spray of b 2026-05-01\n    was {x}\n    now {x} and\n    reason {x}\n    by p\n\n\
+         skip b\n    program q\n    reason {x}\n\n\
          harvest b\n    amount 9 lb\n    lot {x}\n    crew {x}\n    by p\n    note {x}\n",
         title = x.replace('"', "”"),
         word = "<i>",
@@ -92,6 +95,7 @@ fn the_journal_reaches_the_documents() {
         ("binder", 40),
         ("incident", 80),
         ("law-records", 15),
+        ("plan", 12),
         ("monthly-use", 8),
         ("mix-sheet", 14),
         ("clearance", 8),

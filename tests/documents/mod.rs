@@ -35,10 +35,13 @@ use foliary::documents::{
     Book, FarmCard, Language, Link, MixJob, Records, Scope, Summary, binder, calendar as of_calendar,
     calibration_cards, clearance_board, incident, index, inputs, law_records, mix_sheet, monthly_use, posting_sheets,
     records, sign_schedule, summary,
+    Book, FarmCard, Link, PlanView, Records, Scope, Summary, binder, incident, index, inputs, law_records, monthly_use,
+    plan_view, posting_sheets, records, sign_schedule, summary,
 };
 use foliary::finding::Finding;
 use foliary::journal::BlockId;
 use foliary::journal::Journal;
+use foliary::plan::{Request, WhatIf, plan};
 use foliary::render::{Format, Templates};
 use foliary::season::Season;
 use foliary::text::{SourceId, Sources, Span};
@@ -125,7 +128,15 @@ fn write(book: &Book<'_>, templates: &Templates) -> Vec<Written> {
     written.extend(sheet.map(|view| filled(templates, "mix-sheet", &view)));
     let busy = book.season.sprays.last().map_or_else(|| book.season.zone.at(0), |facts| facts.start);
     written.push(filled(templates, "clearance", &clearance_board(book, busy)));
+    written.extend(planned(book).map(|view| filled(templates, "plan", &view)));
     written
+}
+
+/// The plan as it is on the last page of the journal; nothing of a journal without pages.
+fn planned(book: &Book<'_>) -> Option<PlanView> {
+    let today = book.season.journal.days.iter().map(|day| day.at.day).max()?;
+    let plan = plan(book.season, &book.files, &Request::all(today)).unwrap();
+    Some(plan_view(book, &plan, Some((&[hostile::HOSTILE.to_string()], &WhatIf::default()))))
 }
 
 fn filled(templates: &Templates, name: &'static str, view: &impl Serialize) -> Written {

@@ -73,6 +73,7 @@ const ABOUT_RECORDS: &[&str] = &[
     "record-late",
     "kept-too-short",
     "registration-malformed",
+    "plan-reason-missing",
 ];
 
 #[test]
