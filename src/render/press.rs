@@ -7,19 +7,11 @@ use super::calendar::ical;
 use super::tables::{csv, json};
 use super::{Format, TemplateTrouble, Templates};
 use crate::documents::{
-    Book, batch_labels, binder, calendar, inputs, law_records, monthly_use, plan_view, posting_sheets, records,
-    sign_schedule, stock_sheet, summary, trail,
-    Book, binder, calibration_cards, inputs, law_records, monthly_use, posting_sheets, records, sign_schedule, summary,
-    trail,
     Book, batch_labels, binder, calendar, calibration_cards, inputs, law_records, monthly_use, plan_view,
     posting_sheets, records, sign_schedule, stock_sheet, summary, trail,
 };
 use crate::history::{History, Silence};
 use crate::plan::{Plan, Request, plan};
-    Book, batch_labels, binder, inputs, law_records, monthly_use, plan_view, posting_sheets, records, sign_schedule,
-    stock_sheet, summary, trail,
-};
-use crate::plan::{Request, plan};
 
 /// A document that can be asked for by name.
 #[derive(Debug)]

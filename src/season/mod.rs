@@ -40,9 +40,8 @@ pub use ground::{
     touched, treated_area,
 };
 pub use order::{Addition, Group, OrderBy, Turn, addition};
-pub use output_ways::{Method, Way, Worked, ground_speed, nozzles, per_minute, rated_flow};
-pub use rain::{NextDue, Rain, Rained};
 pub use output_ways::{Method, Way, Worked, ground_speed, nozzles, per_minute, rated_flow, total_flow};
+pub use rain::{NextDue, Rain, Rained};
 pub use rinses::Rinse;
 pub use rounds::{Due, RoundStep, Run, Taken, due_after, pause};
 pub use row_parts::{RowPart, RowParts, RowRun};

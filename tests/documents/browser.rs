@@ -9,9 +9,8 @@ use foliary::render::{Format, Templates};
 use foliary::text::Sources;
 
 use super::posted::{FARM, spray};
-use super::{Found, documents, example_documents, loaded, with_book};
 use super::stock::many_batches;
-use super::{Found, documents, example_documents};
+use super::{Found, documents, example_documents, loaded, with_book};
 
 /// The narrowest phone that must show the pages without scrolling sideways, in pixels.
 pub(crate) const PHONE: u32 = 360;
@@ -181,6 +180,9 @@ fn a_clearance_board_of_fifteen_closed_blocks_is_one_sheet_of_either_paper() {
             assert_eq!(sheets_of_paper(&browser, &board, paper), 1, "{paper}");
         }
     });
+}
+
+#[test]
 fn a_label_never_splits_over_two_sheets_of_paper() {
     let Some(browser) = browser() else { return };
     for (batches, sheets) in [(1, 1), (8, 1), (9, 2), (19, 3)] {

@@ -26,15 +26,9 @@ fn journal() -> String {
          material m \"{title}\"\n    form dry\n    contains Mg 10 %\n    registration {x}\n    group {x}\n    protection {x}\n    label {x}\n    sds {x}\n    source {x}\n    source contains: {x}\n    season at most 3 sprays\n    reentry 4 h\n    preharvest 3 days\n\n\
          mix t \"{title}\"\n    in 1 gal\n    put m 1 oz wt\n    total at most 8 oz per gal\n\n\
          limits l \"{title}\"\n    total at most 8 oz per gal\n    stop {x}\n    source {x}\n\n\
-         program q \"{title}\"\n    mix t\n    blocks b\n    start 2026-05-01\n    rounds 3, every 5 days\n\n\
-         limits l \"{title}\"\n    total at most 8 oz per gal\n    source {x}\n\n\
          program q \"{title}\"\n    mix t\n    blocks b\n    start 2026-05-01\n    rounds 5, every 5 days\n    volume 5 gal\n    halve after 1 in of rain\n    source {x}\n    reason {x}\n    target {x}\n\n\
          2026-05-01\n\n\
          post b\n    up sheet, signs at 05:00\n    by p\n\n\
-         calibrate r\n    output 5 gal per acre\n    setup {x}\n    by p\n\n\
-         clean r\n    method {x}\n    rinse 1 gal on b\n    by p\n\n\
-         calibrate r\n    output 5 gal per acre\n    width 20 ft\n    course 220 ft in 60 s\n    caught 0.2 gal, 0.3 gal in 60 s\n    setup {x}\n    by p\n\n\
-         clean r\n    method {x}\n    by p\n\n\
          calibrate r\n    output 5 gal per acre\n    width 20 ft\n    course 220 ft in 60 s\n    caught 0.2 gal, 0.3 gal in 60 s\n    setup {x}\n    by p\n\n\
          clean r\n    method {x}\n    rinse 1 gal on b\n    by p\n\n\
          approve m\n    authority {x}\n    evidence {x}\n    restriction {x}\n    note {x}\n\n\

@@ -2,11 +2,10 @@
 //! a phone.
 
 mod audit;
-mod browser;
-mod calendar;
-mod clearance;
-mod calibration;
 pub mod browser;
+mod calendar;
+mod calibration;
+mod clearance;
 mod columns;
 mod command;
 mod hostile;
@@ -26,17 +25,9 @@ use std::path::{Path, PathBuf};
 use chrono::NaiveDate;
 use foliary::command::{Loaded, load};
 use foliary::documents::{
-    Book, FarmCard, Link, Records, Scope, Summary, binder, calendar as of_calendar, clearance_board, incident, index,
-    inputs, law_records, monthly_use, posting_sheets, records, sign_schedule, summary,
-    Book, FarmCard, Link, Records, Scope, Summary, binder, calibration_cards, incident, index, inputs, law_records,
-    monthly_use, posting_sheets, records, sign_schedule, summary,
-    Book, FarmCard, Link, Records, Scope, Summary, batch_labels, binder, incident, index, inputs, law_records,
-    monthly_use, posting_sheets, records, sign_schedule, stock_sheet, summary,
-    Book, FarmCard, Language, Link, MixJob, Records, Scope, Summary, binder, calendar as of_calendar,
-    calibration_cards, clearance_board, incident, index, inputs, law_records, mix_sheet, monthly_use, posting_sheets,
-    records, sign_schedule, summary,
-    Book, FarmCard, Link, PlanView, Records, Scope, Summary, binder, incident, index, inputs, law_records, monthly_use,
-    plan_view, posting_sheets, records, sign_schedule, summary,
+    Book, FarmCard, Language, Link, MixJob, PlanView, Records, Scope, Summary, batch_labels, binder,
+    calendar as of_calendar, calibration_cards, clearance_board, incident, index, inputs, law_records, mix_sheet,
+    monthly_use, plan_view, posting_sheets, records, sign_schedule, stock_sheet, summary,
 };
 use foliary::finding::Finding;
 use foliary::journal::BlockId;
