@@ -43,6 +43,7 @@ pub const JUDGED: &[Judged] = &[
     anytime("input-not-approved"),
     anytime("need-test-missing"),
     anytime("build-up-unwatched"),
+    anytime("lot-expired"),
     on_the_day("basic-substance-use"),
     on_the_day("spacing-too-short"),
     on_the_day("kept-too-close"),
