@@ -9,6 +9,8 @@ mod clock;
 mod planted;
 mod rounds;
 mod rows;
+mod stock;
+mod stock_laws;
 mod waits;
 
 use chrono::NaiveDate;
