@@ -35,6 +35,7 @@ pub const JUDGED: &[Judged] = &[
     anytime("volume-disagrees"),
     anytime("not-in-one-tank"),
     anytime("dangerous-tank"),
+    anytime("tank-ph-outside"),
     anytime("season-count-exceeded"),
     anytime("season-amount-exceeded"),
     anytime("purpose-against-status"),
