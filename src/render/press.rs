@@ -9,7 +9,8 @@ use crate::documents::{
     Book, binder, inputs, law_records, monthly_use, plan_view, posting_sheets, records, sign_schedule, summary, trail,
 };
 use crate::history::{History, Silence};
-use crate::plan::{Request, plan};
+use crate::plan::{Desk, Request, plan};
+use crate::season::Season;
 
 /// A document that can be asked for by name.
 #[derive(Debug)]
@@ -103,14 +104,22 @@ fn input_sheet(book: &Book<'_>, press: &Press<'_>) -> Result<Vec<Sheet>, Templat
 fn plan_sheet(book: &Book<'_>, press: &Press<'_>) -> Result<Vec<Sheet>, TemplateTrouble> {
     let today = book.season.as_of.or_else(|| book.journal().days.iter().map(|day| day.at.day).max());
     let Some(today) = today.filter(|_| !book.journal().programs.is_empty()) else { return Ok(Vec::new()) };
-    let request = Request { until: book.scope.to, blocks: book.scope.blocks.clone(), ..Request::all(today) };
-    let plan = plan(book.season, &book.files, &request).map_err(|_| TemplateTrouble {
+    let too_large = |_| TemplateTrouble {
         template: "plan".to_string(),
         line: None,
         asked: None,
         why: "the journals and what is planned are larger together than 4 GiB".to_string(),
-    })?;
-    Ok(vec![press.sheet("plan", "Plan", "plan", &plan_view(book, &plan, None))?])
+    };
+    // What pages after that day hold was not known on it.
+    let desk = Desk::up_to(book.season.sources, &book.files, today).map_err(too_large)?;
+    let journal = desk.compile();
+    let season = Season::new(&journal, desk.sources(), Some(today)).with_shelf(book.season.shelf);
+    let findings = crate::checks::run(&season);
+    let known = Book::new(&season, &findings, desk.files(), book.scope);
+    let request = Request { until: book.scope.to, blocks: book.scope.blocks.clone(), ..Request::all(today) };
+    let plan = plan(&season, desk.files(), &request).map_err(too_large)?;
+    let view = plan_view(&known, &plan, None).with_digest(book.digest.clone());
+    Ok(vec![press.sheet("plan", "Plan", "plan", &view)?])
 }
 
 /// Nothing where nothing was sprayed.
