@@ -15,6 +15,7 @@ pub mod documents;
 pub mod duty;
 pub mod finding;
 pub mod history;
+pub mod job;
 pub mod journal;
 pub mod plan;
 pub mod quantity;
@@ -42,7 +43,8 @@ pub struct Farm<'f> {
     pub missing: &'f [Span],
 }
 
-/// Text to typed journal.
+/// Text to typed journal. A farm that says `pantry yes` finds the pantry where it was put among the sources, as
+/// [`journal::stock_pantry`] does.
 pub fn compile_farm(sources: &Sources, farm: Farm<'_>) -> Journal {
     let mut journal = journal::compile(sources, farm.files);
     journal.troubles.extend(farm.missing.iter().map(|&at| Trouble::MissingFolder { at }));

@@ -248,7 +248,14 @@ fn finding(
         _ => facts.finished,
     };
     if let (Some(rate), Some(counted), Some(expected)) = (dose.rate, counted, dose.expected) {
-        finding = finding.working(format!("{} x {} = {}", rate.show(), show(counted), show(expected)));
+        let strong = match spray.concentrate.filter(|_| dose.times != Exact::ONE) {
+            Some(times) => {
+                finding = finding.label(times.span, "so many times as strong");
+                format!(" x {}", say::times(times.value))
+            }
+            None => String::new(),
+        };
+        finding = finding.working(format!("{} x {}{strong} = {}", rate.show(), show(counted), show(expected)));
     }
     let clues = Clues {
         of: Some(one.measured.value.dimension()),
@@ -259,9 +266,21 @@ fn finding(
     };
     finding
         .working(format!("{measured} / {expected} = {}", say::times(one.ratio)))
-        .slip(other_ounce(one).or_else(|| likely_slip(one.ratio, &clues)).or_else(|| counted_slip(facts, spray, one)))
+        .slip(
+            as_dilute(one)
+                .or_else(|| other_ounce(one))
+                .or_else(|| likely_slip(one.ratio, &clues))
+                .or_else(|| counted_slip(facts, spray, one)),
+        )
         .help("see which of the numbers was written wrong, and put it right with an `amend`")
         .source("arithmetic of your own entries; within 5 % or half of the last digit nothing is said")
+}
+
+/// The amount that dilute spray would take, in a concentrate.
+fn as_dilute(one: &Disagreement<'_>) -> Option<String> {
+    let times = one.dose.times;
+    let fits = times != Exact::ONE && alike(one.ratio.mul(times)?, Exact::ONE, Exact::new(15, 1000));
+    fits.then(|| format!("measured out for dilute spray: this tank is {} times as strong", say::times(times)))
 }
 
 /// The very number that the recipe takes, in the other ounce.

@@ -33,7 +33,7 @@ pub(super) fn report(
         let area = hit.area.map(|area| area.span);
         // `None` from the second block on.
         blocks
-            .entry(hit.calibration.at.entry)
+            .entry(hit.calibration.calibration.at.entry)
             .and_modify(|known| *known = known.filter(|_| *known == area))
             .or_insert(area);
         let accepts = accepting.contains(&hit.facts.spray(season.journal).at.entry.start);
@@ -42,7 +42,7 @@ pub(super) fn report(
         }
     }
     let sprayer = |hit: &Hit<'_>| {
-        let calibration = hit.calibration.at.entry;
+        let calibration = hit.calibration.calibration.at.entry;
         !fitting.calibrations.contains(&calibration) && blocks.get(&calibration).is_none_or(Option::is_none)
     };
     by_area.retain(|_, hits| {
@@ -63,7 +63,7 @@ fn tell(season: &Season<'_>, hits: &[&Hit<'_>], found: &mut Findings) {
     let Some(fitting) = first.fitting_area(area.value) else { return };
     let place = scene::blocks(season, &first.facts.spray(season.journal).ground);
     let (has, fits) = rates::amounts(season, area.value, fitting);
-    let rig = season.words(first.calibration.rig.span);
+    let rig = season.words(first.calibration.calibration.rig.span);
     let mut finding = found
         .finding(
             area.span,
@@ -81,9 +81,8 @@ fn tell(season: &Season<'_>, hits: &[&Hit<'_>], found: &mut Findings) {
     if hits.len() > SHOWN {
         finding = finding.working(format!("and {} more alike", hits.len() - SHOWN));
     }
-    if let Some(output) = first.calibration.output {
-        finding = finding.label(output.span, format!("measured on {}", say::day(first.calibration.at.day)));
-    }
+    let measured = first.calibration;
+    finding = finding.label(measured.place(), format!("measured on {}", say::day(measured.calibration.at.day)));
     let clues = Clues { of: Some(Dimension::Area), written: Some(area.value.unit), ..Clues::default() };
     let slip = first.off.ratio.recip().and_then(|ratio| likely_slip(ratio, &clues));
     found.add(

@@ -5,8 +5,9 @@ use rustc_hash::FxHashSet;
 use super::holds::{Closed, walk};
 use super::{Check, Findings, say, scene};
 use crate::finding::Level;
-use crate::journal::BlockId;
+use crate::journal::{BlockId, Session, Spray};
 use crate::season::{BlockEntry, EntryKind, Season};
+use crate::text::Span;
 
 pub(super) const CHECK: Check = Check {
     code: "entry-before-reentry",
@@ -25,9 +26,9 @@ struct Hit {
 
 impl Hit {
     /// The record and the spray, for putting the blocks of one record together.
-    fn key(&self) -> (bool, usize, usize, bool) {
+    fn key(&self) -> (bool, usize, usize, Option<usize>, bool) {
         let (pick, record) = record(&self.entry);
-        (pick, record, self.closed.at, self.ran_into)
+        (pick, record, self.closed.at, self.closed.rinse, self.ran_into)
     }
 }
 
@@ -64,11 +65,7 @@ fn run(season: &Season<'_>, found: &mut Findings) {
                     Some(closed) if meeting.too_soon(&closed) => {
                         hits.push(Hit { entry, closed, ran_into: meeting.ran_into });
                     }
-                    Some(closed)
-                        if !entry.start_written
-                            && closed.until > entry.start
-                            && !season.sprays[closed.at].end_assumed =>
-                    {
+                    Some(closed) if !entry.start_written && closed.until > entry.start && !closed.end_assumed => {
                         untimed.push(Beside { entry, at: closed.at, closed: Some(closed) });
                     }
                     _ => {}
@@ -154,11 +151,15 @@ fn ask_for_time(season: &Season<'_>, found: &mut Findings, one: &Beside, blocks:
             facts.start.local.format("%H:%M")
         ),
     };
-    let sprayed = spray.sessions.last().map_or(spray.at.line, |session| session.span);
-    let mut finding = found.finding(visit.line, headline).here("when were they here?").label(sprayed, "sprayed here");
+    let rinse = one.closed.and_then(|closed| closed.rinse);
+    let (sprayed, came) = treated(season, spray, rinse);
+    let mut finding = found.finding(visit.line, headline).here("when were they here?").label(sprayed, came);
     finding.level = Level::Warning;
-    if let Some(hold) = facts.reentry {
-        finding = finding.label(hold.span, "re-entry interval set here");
+    if let Some(span) = one.closed.map(|closed| closed.span).or(facts.reentry.map(|hold| hold.span)) {
+        finding = finding.label(span, "re-entry interval set here");
+    }
+    if rinse.is_some() {
+        finding = finding.working(scene::rinsed(season, one.at));
     }
     found.add(
         finding
@@ -167,16 +168,27 @@ fn ask_for_time(season: &Season<'_>, found: &mut Findings, one: &Beside, blocks:
     );
 }
 
+/// Where a spray was done, or its rest put down as rinse water, and what is said of that place.
+fn treated(season: &Season<'_>, spray: &Spray, rinse: Option<usize>) -> (Span, &'static str) {
+    match rinse.map(|at| season.rinses[at].cleaning(season.journal)) {
+        Some(cleaning) => {
+            (cleaning.rinse.as_ref().map_or(cleaning.at.line, |rinse| rinse.span), "rinse water put here")
+        }
+        None => (spray.sessions.last().map_or(spray.at.line, |session| session.span), "sprayed here"),
+    }
+}
+
 fn report(season: &Season<'_>, found: &mut Findings, hit: &Hit, blocks: impl Iterator<Item = BlockId>) {
     let Hit { entry, closed, ran_into } = hit;
     let facts = &season.sprays[closed.at];
     let spray = facts.spray(season.journal);
-    let elapsed = closed.until.seconds - facts.end.seconds;
+    let elapsed = closed.until.seconds - closed.end.seconds;
     // Had the spray ended as soon as it began, the interval might have been over.
-    let certain = !facts.end_assumed || *ran_into || entry.start.seconds < facts.start.seconds.saturating_add(elapsed);
+    let certain =
+        !closed.end_assumed || *ran_into || entry.start.seconds < closed.start.seconds.saturating_add(elapsed);
     // An end that was written and could not be believed is another finding's matter.
-    let unreadable = spray.time_lost
-        || spray.sessions.iter().any(|session| session.end.is_some_and(|end| end.local <= session.start.local));
+    let backwards = |session: &Session| session.end.is_some_and(|end| end.local <= session.start.local);
+    let unreadable = closed.rinse.is_none() && (spray.time_lost || spray.sessions.iter().any(backwards));
     if !certain && unreadable {
         return;
     }
@@ -198,28 +210,34 @@ fn report(season: &Season<'_>, found: &mut Findings, hit: &Hit, blocks: impl Ite
         format!("{} in {place} began {when}, while it was closed until {until} after {material}", visit.what)
     };
     let at = visit.sessions.first().map_or(visit.line, |session| session.span);
-    let sprayed = spray.sessions.last().map_or(spray.at.line, |session| session.span);
+    let (sprayed, came) = treated(season, spray, closed.rinse);
     let mut finding = found
         .finding(at, headline)
         .here("people were here")
-        .label(sprayed, "sprayed here")
+        .label(sprayed, came)
         .label(closed.span, "re-entry interval set here")
-        .working(format!("the spray ended {}; {interval} later is {until}", say::moment(facts.end)));
+        .working(format!(
+            "{} ended {}; {interval} later is {until}",
+            if closed.rinse.is_some() { "the cleaning" } else { "the spray" },
+            say::moment(closed.end)
+        ));
     if !ran_into && entry.start_written {
         let early = closed.until.seconds - entry.start.seconds;
         finding = finding.working(format!("{} began {} before that", visit.what, say::time(early)));
     }
-    let shown = closed.until.local.signed_duration_since(facts.end.local).num_seconds();
+    let shown = closed.until.local.signed_duration_since(closed.end.local).num_seconds();
     if elapsed != shown {
         finding = finding.working("the clocks changed in between; the hours that really passed are counted");
     }
-    if facts.end_assumed {
+    if closed.end_assumed {
         finding = finding.working("when it ended is not on record, so the end of that day is taken");
     }
     if !certain {
         finding.level = Level::Warning;
     }
-    if facts.doses.len() > 1 {
+    if closed.rinse.is_some() {
+        finding = finding.working(scene::rinsed(season, closed.at));
+    } else if facts.doses.len() > 1 {
         finding = finding.working(format!("{material} has the longest re-entry interval in that tank"));
     }
     found.add(

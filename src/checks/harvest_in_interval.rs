@@ -4,7 +4,7 @@ use super::holds::{Closed, walk};
 use super::{Check, Findings, say, scene};
 use crate::finding::Level;
 use crate::journal::BlockId;
-use crate::season::{BlockEntry, EntryKind, Season, SprayFacts};
+use crate::season::{BlockEntry, EntryKind, Hold, Moment, Season, SprayFacts};
 
 pub(super) const CHECK: Check = Check {
     code: "harvest-in-interval",
@@ -38,7 +38,7 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     walk(
         season,
         |kind| matches!(kind, EntryKind::Harvest(_)),
-        |at, facts, block| latest_interval(season, at, facts, block),
+        |facts, end, block| latest_interval(season, facts, end, block),
         |meeting| {
             if let Some(closed) = meeting.interval.filter(|closed| meeting.too_soon(closed)) {
                 let longer = meeting.reentry.filter(|reentry| reentry.until > closed.until);
@@ -49,6 +49,7 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     hits.sort_by_key(|hit| (hit.pick(), hit.closed.at, hit.closed.material, hit.entry.block));
     let same = |one: &Hit, other: &Hit| {
         (one.pick(), one.closed.at, one.closed.material) == (other.pick(), other.closed.at, other.closed.material)
+            && one.closed.rinse == other.closed.rinse
             && one.closed.until == other.closed.until
             && one.longer.map(|longer| longer.until) == other.longer.map(|longer| longer.until)
     };
@@ -57,13 +58,13 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     }
 }
 
-/// The latest harvest interval of a spray's tank for a block's crop.
-fn latest_interval(season: &Season<'_>, at: usize, facts: &SprayFacts, block: BlockId) -> Option<Closed> {
+/// The latest harvest interval of a spray's tank for a block's crop, from an end.
+fn latest_interval(season: &Season<'_>, facts: &SprayFacts, end: Moment, block: BlockId) -> Option<Hold> {
     let crop = season.crop(block);
     let intervals = facts.doses.iter().filter_map(|dose| {
         let interval = season.preharvest(dose.material, crop)?;
-        let until = season.clear_after(facts.end, interval)?;
-        Some(Closed { at, until, material: dose.material, span: interval.span })
+        let until = season.clear_after(end, interval)?;
+        Some(Hold { until, material: dose.material, span: interval.span })
     });
     intervals.max_by_key(|closed| closed.until)
 }
@@ -82,14 +83,19 @@ fn report(season: &Season<'_>, found: &mut Findings, hit: &Hit, blocks: impl Ite
     let whole_days = interval.calendar_days().and_then(|days| i64::try_from(days).ok());
     let clear = longer.unwrap_or(*closed);
     let clear = scene::day_or_moment(clear.until);
-    let (sprayed, picked) = (facts.end.local.date(), entry.start.local.date());
+    let (sprayed, picked) = (closed.end.local.date(), entry.start.local.date());
     let length = whole_days.map_or_else(|| scene::interval(seconds), scene::days);
     let headline = format!(
         "{place} was picked on {}, inside the {length} that {material} asks for; the first {} that is clear is {clear}",
         say::day(picked),
         if clear.contains(':') { "moment" } else { "date" },
     );
-    let sprayed_at = spray.sessions.last().map_or(spray.at.line, |session| session.span);
+    let rinse = closed.rinse.map(|at| season.rinses[at].cleaning(journal));
+    let sprayed_at = match rinse {
+        Some(cleaning) => cleaning.rinse.as_ref().map_or(cleaning.at.line, |rinse| rinse.span),
+        None => spray.sessions.last().map_or(spray.at.line, |session| session.span),
+    };
+    let came = if rinse.is_some() { "in the rinse water put here" } else { "sprayed here" };
     let mut finding = found
         .finding(visit.line, headline)
         .here(match whole_days {
@@ -98,11 +104,7 @@ fn report(season: &Season<'_>, found: &mut Findings, hit: &Hit, blocks: impl Ite
         })
         .label(
             sprayed_at,
-            if whole_days.is_some() {
-                format!("{material} sprayed here, day 0")
-            } else {
-                format!("{material} sprayed here")
-            },
+            if whole_days.is_some() { format!("{material} {came}, day 0") } else { format!("{material} {came}") },
         )
         .label(closed.span, "harvest interval set here");
     finding = match whole_days {
@@ -113,12 +115,14 @@ fn report(season: &Season<'_>, found: &mut Findings, hit: &Hit, blocks: impl Ite
             scene::day_or_moment(closed.until),
         )),
         None => finding.working(format!(
-            "the spray ended {}; {length} later is {}",
-            say::moment(facts.end),
+            "{} ended {}; {length} later is {}",
+            if rinse.is_some() { "the cleaning" } else { "the spray" },
+            say::moment(closed.end),
             say::moment(closed.until)
         )),
     };
-    if facts.end_assumed && (whole_days.is_none() || spray.sessions.is_empty()) {
+    let timeless = rinse.map_or(spray.sessions.is_empty(), |cleaning| cleaning.sessions.is_empty());
+    if closed.end_assumed && (whole_days.is_none() || timeless) {
         finding = finding.working("when it ended is not on record, so the end of that day is taken");
     }
     if let Some(longer) = longer {
@@ -128,7 +132,9 @@ fn report(season: &Season<'_>, found: &mut Findings, hit: &Hit, blocks: impl Ite
             say::moment(longer.until)
         ));
     }
-    if spray.leftover.as_ref().is_some_and(|left| scene::ids(&left.ground.blocks).any(|id| id == entry.block)) {
+    if rinse.is_some() {
+        finding = finding.working(scene::rinsed(season, closed.at));
+    } else if spray.leftover.as_ref().is_some_and(|left| scene::ids(&left.ground.blocks).any(|id| id == entry.block)) {
         finding = finding.working("what was left in the tank was put on this block, and counts as a spray of it");
     }
     found.add(

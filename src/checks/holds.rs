@@ -1,16 +1,26 @@
 //! People in blocks against the intervals that sprays set there: one walk through each block's season, in order of time.
 
 use crate::journal::{BlockId, MaterialId, Session};
-use crate::season::{BlockEntry, ByRows, EntryKind, Moment, Season, SprayFacts, disjoint, rows_of, rows_treated};
+use crate::season::{
+    BlockEntry, ByRows, EntryKind, Hold, Moment, Rinse, Season, SprayFacts, disjoint, rows_of, rows_treated,
+};
 use crate::text::Span;
 
 use super::scene;
 
-/// A block, or some of its rows, closed after a spray.
+/// A block, or some of its rows, closed after a spray, or after rinse water with what a spray had left in the sprayer.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Closed {
     /// The spray, as a place in the season's list.
     pub(super) at: usize,
+    /// The rinse water, as a place in the season's list, where it came with that.
+    pub(super) rinse: Option<usize>,
+    /// When the spray, or the cleaning, began.
+    pub(super) start: Moment,
+    /// When it ended.
+    pub(super) end: Moment,
+    /// Whether that end is assumed.
+    pub(super) end_assumed: bool,
     /// Until when.
     pub(super) until: Moment,
     /// Which material set it.
@@ -47,15 +57,32 @@ impl Meeting<'_> {
 #[derive(Clone, Copy)]
 enum Event<'s> {
     Spray(usize),
+    Rinse(usize),
     Entry(&'s BlockEntry),
 }
 
+impl Closed {
+    /// After a spray.
+    fn spray(at: usize, facts: &SprayFacts, hold: Hold) -> Self {
+        let Hold { until, material, span } = hold;
+        let SprayFacts { start, end, end_assumed, .. } = *facts;
+        Self { at, rinse: None, start, end, end_assumed, until, material, span }
+    }
+
+    /// After rinse water that held what a spray had left.
+    fn rinse(season: &Season<'_>, rinse: usize, at: usize, hold: Hold) -> Self {
+        let Hold { until, material, span } = hold;
+        let Rinse { start, end, end_assumed, .. } = season.rinses[rinse];
+        Self { at, rinse: Some(rinse), start, end, end_assumed, until, material, span }
+    }
+}
+
 /// Walks through every block that people came into. Entries that `wanted` refuses are passed over; `interval` gives the
-/// harvest interval of a spray.
+/// harvest interval that a spray's tank sets for a block, counted from an end.
 pub(super) fn walk(
     season: &Season<'_>,
     wanted: impl Fn(EntryKind) -> bool,
-    interval: impl Fn(usize, &SprayFacts, BlockId) -> Option<Closed>,
+    interval: impl Fn(&SprayFacts, Moment, BlockId) -> Option<Hold>,
     mut meet: impl FnMut(Meeting<'_>),
 ) {
     let mut entries: Vec<Vec<&BlockEntry>> = vec![Vec::new(); season.by_block.len()];
@@ -74,13 +101,8 @@ pub(super) fn walk(
                 Event::Spray(at) => {
                     let facts = &season.sprays[at];
                     let spray = facts.spray(season.journal);
-                    let reentry = facts.reentry.map(|hold| Closed {
-                        at,
-                        until: hold.until,
-                        material: hold.material,
-                        span: hold.span,
-                    });
-                    let interval = interval(at, facts, block);
+                    let reentry = facts.reentry.map(|hold| Closed::spray(at, facts, hold));
+                    let interval = interval(facts, facts.end, block).map(|hold| Closed::spray(at, facts, hold));
                     for rows in rows_treated(spray, block) {
                         if let Some(closed) = reentry {
                             reentries.put(rows, closed, |known| known.until <= closed.until);
@@ -104,6 +126,21 @@ pub(super) fn walk(
                         } else if reentry.is_some() && !entry.end_assumed {
                             meet(Meeting { entry, reentry, interval: None, ran_into: true, spray: None });
                         }
+                    }
+                }
+                Event::Rinse(at) => {
+                    let rinse = &season.rinses[at];
+                    let rows = rinse.ground(season.journal).and_then(rows_of);
+                    if let Some((spray, hold)) = rinse.reentry {
+                        let closed = Closed::rinse(season, at, spray, hold);
+                        reentries.put(rows, closed, |known| known.until <= closed.until);
+                    }
+                    let holds = rinse.sprays.iter().filter_map(|&spray| {
+                        let hold = interval(&season.sprays[spray], rinse.end, block)?;
+                        Some(Closed::rinse(season, at, spray, hold))
+                    });
+                    if let Some(closed) = holds.max_by_key(|closed| closed.until) {
+                        intervals.put(rows, closed, |known| known.until <= closed.until);
                     }
                 }
                 Event::Entry(entry) => {
@@ -150,7 +187,7 @@ fn overlap(season: &Season<'_>, one: &[Session], other: &[Session]) -> bool {
     })
 }
 
-/// Sprays and entries of a block in the order of time. A spray without a time may have come at any hour of its day, so it
+/// Sprays, rinse water and entries of a block in the order of time. A spray without a time may have come at any hour of its day, so it
 /// counts for what came after that day.
 fn events<'s>(season: &'s Season<'_>, block: BlockId, entries: &[&'s BlockEntry]) -> Vec<Event<'s>> {
     let sprays = season.by_block[block.index()].iter().map(|&at| {
@@ -158,8 +195,13 @@ fn events<'s>(season: &'s Season<'_>, block: BlockId, entries: &[&'s BlockEntry]
         let timed = !facts.spray(season.journal).sessions.is_empty();
         (if timed { facts.start.seconds } else { facts.end.seconds }, 0, Event::Spray(at))
     });
+    let rinses = season.rinsed[block.index()].iter().map(|&at| {
+        let rinse = &season.rinses[at];
+        let timed = !rinse.cleaning(season.journal).sessions.is_empty();
+        (if timed { rinse.start.seconds } else { rinse.end.seconds }, 0, Event::Rinse(at))
+    });
     let entries = entries.iter().map(|&entry| (entry.start.seconds, 1, Event::Entry(entry)));
-    let mut events: Vec<(i64, u8, Event<'s>)> = sprays.chain(entries).collect();
+    let mut events: Vec<(i64, u8, Event<'s>)> = sprays.chain(rinses).chain(entries).collect();
     events.sort_by_key(|&(seconds, order, _)| (seconds, order));
     events.into_iter().map(|(_, _, event)| event).collect()
 }

@@ -2,11 +2,12 @@
 
 use super::not_in_one_tank::KeptOut;
 use super::tanks::{Pairing, Sides, Tank, each};
-use super::{Check, Findings, dangerous_tank, say, scene};
-use crate::finding::Level;
-use crate::journal::{Apart, BlockId, MaterialId};
+use super::{Check, Findings, dangerous_tank, say, scene, whose};
+use crate::finding::{Finding, Level};
+use crate::journal::{Apart, BlockId, Material, MaterialId};
 use crate::quantity::Exact;
 use crate::season::{ByRows, Rows, Season, rows_treated};
+use crate::syntax::FieldWord;
 use crate::text::Span;
 
 pub(super) const CHECK: Check = Check {
@@ -21,7 +22,21 @@ pub(super) const CHECK: Check = Check {
 #[derive(Clone, Copy, Debug)]
 struct Rule<'j> {
     apart: &'j Apart,
+    /// The material in whose entry it stands, if in one.
+    material: Option<&'j Material>,
     source: Option<Span>,
+}
+
+impl Rule<'_> {
+    fn is_pantrys(&self, season: &Season<'_>) -> bool {
+        whose::is_pantrys(season, self.material)
+    }
+
+    /// The finding with where the rule comes from; a warning where it is the pantry's.
+    fn behind(&self, season: &Season<'_>, finding: Finding) -> Finding {
+        let finding = finding.source(whose::source(season, "the rule", self.material, FieldWord::Apart, self.source));
+        if self.is_pantrys(season) { whose::by_pantry(finding) } else { finding }
+    }
 }
 
 /// Two sprays that are too close, on one block.
@@ -69,14 +84,13 @@ fn rules<'j>(season: &Season<'j>) -> Vec<Pairing<'j, Rule<'j>>> {
     let own = journal.materials.iter().flat_map(|material| {
         material.apart.iter().map(move |apart| {
             let what = apart.what.as_deref().unwrap_or(&material.named.name);
-            (what, Rule { apart, source: material.source })
+            (what, Rule { apart, material: Some(material), source: material.source })
         })
     });
     let limits = journal.limits.iter().flat_map(|limits| {
-        limits
-            .apart
-            .iter()
-            .filter_map(move |apart| Some((apart.what.as_deref()?, Rule { apart, source: limits.source })))
+        limits.apart.iter().filter_map(move |apart| {
+            Some((apart.what.as_deref()?, Rule { apart, material: None, source: limits.source }))
+        })
     });
     own.chain(limits)
         .map(|(what, rule)| Pairing { what, with: rule.apart.from.iter().map(|from| &**from).collect(), rule })
@@ -150,7 +164,8 @@ fn too_close(season: &Season<'_>, earlier: usize, later: usize, asked: Exact) ->
 
 fn report(season: &Season<'_>, found: &mut Findings, rules: &[Pairing<'_, Rule<'_>>], hits: &[Hit]) {
     let hit = &hits[0];
-    let Rule { apart, source } = rules[hit.rule].rule;
+    let rule = rules[hit.rule].rule;
+    let (apart, keeper) = (rule.apart, whose::keeper(rule.is_pantrys(season)));
     let (later, earlier) = (&season.sprays[hit.later], &season.sprays[hit.earlier]);
     let (from, to) = (earlier.start.local.date(), later.start.local.date());
     let (second, first) = (say::material(season, hit.materials.0), say::material(season, hit.materials.1));
@@ -160,7 +175,7 @@ fn report(season: &Season<'_>, found: &mut Findings, rules: &[Pairing<'_, Rule<'
         days => format!("{} after", scene::days(days)),
     };
     let asked = scene::whole_days(apart.time).map_or_else(|| scene::hours(apart.time), scene::days);
-    let headline = format!("{second} went on {place} {gap} {first}; the journal keeps them {asked} apart");
+    let headline = format!("{second} went on {place} {gap} {first}; {keeper} keeps them {asked} apart");
     let mut finding = found
         .finding(later.spray(season.journal).at.line, headline)
         .here(format!("{second} here"))
@@ -176,11 +191,10 @@ fn report(season: &Season<'_>, found: &mut Findings, rules: &[Pairing<'_, Rule<'
             say::day(clear)
         ));
     }
-    found.add(
-        finding
-            .help("if the dates are right, look for injury to leaves and fruit in the next days, and note it; the product labels decide")
-            .source(source_words(season, source)),
+    let finding = finding.help(
+        "if the dates are right, look for injury to leaves and fruit in the next days, and note it; the product labels decide",
     );
+    found.add(rule.behind(season, finding));
 }
 
 /// Two that are to be days apart, and are in one tank.
@@ -194,12 +208,13 @@ fn in_one_tank(season: &Season<'_>, found: &mut Findings, rules: &[Pairing<'_, R
             if said {
                 return;
             }
-            let Rule { apart, source } = rules[rule].rule;
+            let rule = rules[rule].rule;
+            let (apart, keeper) = (rule.apart, whose::keeper(rule.is_pantrys(season)));
             let (here, there) = if one.own { (one, other) } else { (other, one) };
             let asked = scene::whole_days(apart.time).map_or_else(|| scene::hours(apart.time), scene::days);
             let names = (say::material(season, one.material), say::material(season, other.material));
             let headline = format!(
-                "{} and {} are both in {}; the journal keeps them {asked} apart",
+                "{} and {} are both in {}; {keeper} keeps them {asked} apart",
                 names.0,
                 names.1,
                 tank.words(season)
@@ -210,14 +225,7 @@ fn in_one_tank(season: &Season<'_>, found: &mut Findings, rules: &[Pairing<'_, R
                 .label(there.span, "with this")
                 .label(apart.span, "kept apart here")
                 .help("spray them one after the other, as far apart as the rule asks; the product labels decide");
-            found.add(finding.source(source_words(season, source)));
+            found.add(rule.behind(season, finding));
         });
     });
-}
-
-fn source_words(season: &Season<'_>, source: Option<Span>) -> String {
-    match source {
-        Some(source) => format!("the rule is your own: {}", season.words(source)),
-        None => "the rule is your own".to_string(),
-    }
 }

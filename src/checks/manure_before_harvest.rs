@@ -4,11 +4,10 @@ use chrono::Days;
 
 use super::holds::{Closed, walk};
 use super::{Check, Findings, ruled, say, scene, written};
-use crate::duty::{Asked, Duties, about_block, concerned};
+use crate::duty::{Asked, DaysToHarvest, Duties, about_block, concerned, days_to_harvest};
 use crate::finding::Level;
 use crate::journal::{BlockId, MaterialId};
-use crate::rulebook::Demand;
-use crate::season::{BlockEntry, EntryKind, Season};
+use crate::season::{BlockEntry, EntryKind, Hold, Season};
 
 pub(super) const CHECK: Check = Check {
     code: "manure-before-harvest",
@@ -17,14 +16,6 @@ pub(super) const CHECK: Check = Check {
     explain: include_str!("manure_before_harvest.md"),
     run,
 };
-
-/// Of which classes, and how many days: where the edible part does not touch the soil, and where it does.
-#[derive(Clone, Copy)]
-struct Wait<'s> {
-    classes: &'s [String],
-    days: u32,
-    touching_soil: u32,
-}
 
 /// A pick that came too soon, or may have.
 struct Hit {
@@ -35,25 +26,16 @@ struct Hit {
     unsure: bool,
 }
 
-fn wait(demand: &Demand) -> Option<Wait<'_>> {
-    match demand {
-        Demand::DaysToHarvest { classes, days, touching_soil } => {
-            Some(Wait { classes, days: *days, touching_soil: *touching_soil })
-        }
-        _ => None,
-    }
-}
-
 fn run(season: &Season<'_>, found: &mut Findings) {
     if season.journal.harvests.is_empty() {
         return;
     }
-    for (asked, wait) in Duties::new(season).of_kind(wait) {
+    for (asked, wait) in Duties::new(season).of_kind(days_to_harvest) {
         look(season, found, &asked, wait);
     }
 }
 
-fn look(season: &Season<'_>, found: &mut Findings, asked: &Asked<'_>, wait: Wait<'_>) {
+fn look(season: &Season<'_>, found: &mut Findings, asked: &Asked<'_>, wait: DaysToHarvest<'_>) {
     let journal = season.journal;
     let is_meant = |at: usize| {
         let class = wait.classes.iter().any(|class| journal.materials[at].is(class));
@@ -68,12 +50,11 @@ fn look(season: &Season<'_>, found: &mut Findings, asked: &Asked<'_>, wait: Wait
     walk(
         season,
         |kind| matches!(kind, EntryKind::Harvest(_)),
-        |at, facts, block| {
+        |facts, end, block| {
             let dose = facts.doses.iter().find(|dose| meant[dose.material.index()])?;
-            let last = facts.end.local.date().checked_add_days(Days::new(u64::from(longest)))?;
+            let last = end.local.date().checked_add_days(Days::new(u64::from(longest)))?;
             let about = about_block(season, journal.block(block), &asked.rule.when);
-            (about && asked.holds_for(season, facts)).then(|| Closed {
-                at,
+            (about && asked.holds_for(season, facts)).then(|| Hold {
                 until: season.zone.start_of(last),
                 material: dose.material,
                 span: written::place(facts.spray(journal), dose),
@@ -82,7 +63,7 @@ fn look(season: &Season<'_>, found: &mut Findings, asked: &Asked<'_>, wait: Wait
         |meeting| {
             let Some(closed) = meeting.interval.filter(|closed| meeting.too_soon(closed)) else { return };
             let entry = *meeting.entry;
-            let gap = scene::between(season.sprays[closed.at].end.local.date(), entry.start.local.date());
+            let gap = scene::between(closed.end.local.date(), entry.start.local.date());
             let contact = journal.block(entry.block).soil_contact.map(|contact| contact.value);
             let within = |days: u32| gap < i64::from(days);
             let surely = within(wait.days) || contact == Some(true) && within(wait.touching_soil);
@@ -112,16 +93,15 @@ fn report(
     season: &Season<'_>,
     found: &mut Findings,
     asked: &Asked<'_>,
-    wait: Wait<'_>,
+    wait: DaysToHarvest<'_>,
     hit: &Hit,
     blocks: &[BlockId],
     more: usize,
 ) {
     let visit = scene::visit(season, hit.entry.what);
-    let facts = &season.sprays[hit.closed.at];
     let name = say::material(season, hit.closed.material);
     let place = scene::named(season, blocks.iter().copied());
-    let sprayed = facts.end.local.date();
+    let sprayed = hit.closed.end.local.date();
     let picked = hit.entry.start.local.date();
     let touches = || blocks.iter().filter_map(|&block| season.journal.block(block).soil_contact).find(|one| one.value);
     // What touches the soil waits for the longer time, whichever of the two it broke.

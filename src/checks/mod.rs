@@ -4,12 +4,14 @@
 mod accepted;
 mod amount_of_recipe;
 mod area_of_block;
+mod borrowed;
 mod changed;
 mod courses;
 mod crops;
 mod folded;
 mod holds;
 mod lost;
+mod lots;
 mod posted;
 mod rates;
 mod rounds;
@@ -19,6 +21,7 @@ mod scene;
 mod season_cap;
 mod tank_limit;
 mod tanks;
+mod whose;
 mod wording;
 mod written;
 
@@ -31,10 +34,12 @@ mod basic_substance_use;
 mod batch_out_of_date;
 mod batch_unnamed;
 mod build_up_unwatched;
+mod calibration_old;
 mod change_without_reason;
 mod changed_after_signing;
 mod class_over_limit;
 mod clock_change;
+mod count_disagrees;
 mod dangerous_tank;
 mod duplicate_name;
 mod empty_spray;
@@ -54,6 +59,9 @@ mod last_load_full;
 mod licence_lapsed;
 mod loads_disagree;
 mod look_alike_name;
+mod lot_expired;
+mod lot_overdrawn;
+mod lot_unknown;
 mod manure_before_harvest;
 mod minimum_risk_claim;
 mod misplaced_field;
@@ -64,6 +72,8 @@ mod mix_over_limit;
 mod nameless_entry;
 mod need_test_missing;
 mod not_in_one_tank;
+mod nozzles_worn;
+mod output_disagrees;
 mod plan_reason_missing;
 mod posting_down_early;
 mod posting_late;
@@ -94,6 +104,7 @@ mod sprayed_in_bloom;
 mod stage_unknown;
 mod status_unwritten;
 mod stock_disagrees;
+mod tank_ph_outside;
 mod tea_on_food;
 mod training_lapsed;
 mod undated_entry;
@@ -115,7 +126,9 @@ mod wrong_shape;
 mod wrong_weekday;
 
 pub(crate) use changed::said_time;
+pub(crate) use courses::course_words;
 pub(crate) use say::{day, list};
+pub(crate) use scene::interval;
 
 use rayon::prelude::*;
 
@@ -178,12 +191,19 @@ pub static CHECKS: &[Check] = &[
     class_over_limit::CHECK,
     amount_disagrees::CHECK,
     volume_disagrees::CHECK,
+    output_disagrees::CHECK,
+    nozzles_worn::CHECK,
+    calibration_old::CHECK,
     last_load_full::CHECK,
     loads_disagree::CHECK,
     area_over_block::CHECK,
     rows_outside_block::CHECK,
     row_area_disagrees::CHECK,
     stock_disagrees::CHECK,
+    count_disagrees::CHECK,
+    lot_overdrawn::CHECK,
+    lot_unknown::CHECK,
+    lot_expired::CHECK,
     same_spray_twice::CHECK,
     season_count_exceeded::CHECK,
     season_amount_exceeded::CHECK,
@@ -211,6 +231,7 @@ pub static CHECKS: &[Check] = &[
     kept_too_close::CHECK,
     not_in_one_tank::CHECK,
     dangerous_tank::CHECK,
+    tank_ph_outside::CHECK,
     sprayed_in_bloom::CHECK,
     weather_outside_limits::CHECK,
     impossible_weather::CHECK,
@@ -276,6 +297,7 @@ pub fn run_some(season: &Season<'_>, wanted: impl Fn(&Check) -> bool) -> Vec<Fin
     let wanted: Vec<&'static Check> = CHECKS.iter().filter(|check| wanted(check)).collect();
     let mut findings: Vec<Finding> =
         wanted.into_par_iter().map(found).collect::<Vec<_>>().into_iter().flatten().collect();
+    borrowed::bring_home(season, &mut findings);
     accepted::mark(season, &mut findings);
     folded::fold(&mut findings);
     findings.sort_by(|one, other| {

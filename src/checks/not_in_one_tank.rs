@@ -1,11 +1,12 @@
 //! See the Markdown beside this file.
 
 use super::tanks::{Ingredient, Pairing, Sides, Tank, each};
-use super::{Check, Findings, dangerous_tank, say, scene};
+use super::{Check, Findings, dangerous_tank, say, scene, whose};
 use crate::finding::{Finding, Level};
 use crate::journal::{ContentShare, Material, MaterialId, in_force};
 use crate::quantity::{Amount, Exact, Form, Unit};
 use crate::season::Season;
+use crate::syntax::FieldWord;
 use crate::text::Span;
 
 pub(super) const CHECK: Check = Check {
@@ -18,9 +19,9 @@ pub(super) const CHECK: Check = Check {
 
 /// Why two things are kept out of one tank.
 #[derive(Clone, Copy, Debug)]
-enum Rule {
-    /// The journal says so: where, and whose source.
-    Own(Span, Option<Span>),
+enum Rule<'j> {
+    /// The journal or the pantry says so: where, in which material's entry if in one, and the source of limits.
+    Own(Span, Option<&'j Material>, Option<Span>),
     /// It is published, or known in the trade.
     Known(&'static Known),
 }
@@ -89,20 +90,24 @@ fn run(season: &Season<'_>, found: &mut Findings) {
 }
 
 /// The journal's own rules first: they are nearer to the product than what is known in general.
-fn rules<'j>(season: &Season<'j>) -> Vec<Pairing<'j, Rule>> {
+fn rules<'j>(season: &Season<'j>) -> Vec<Pairing<'j, Rule<'j>>> {
     let journal = season.journal;
     let mut rules = Vec::new();
     let strs = |words: &'j [Box<str>]| words.iter().map(|word| &**word).collect::<Vec<_>>();
     for material in &journal.materials {
         for never in &material.never {
             let what = never.what.as_deref().unwrap_or(&material.named.name);
-            rules.push(Pairing { what, with: strs(&never.with), rule: Rule::Own(never.span, material.source) });
+            rules.push(Pairing {
+                what,
+                with: strs(&never.with),
+                rule: Rule::Own(never.span, Some(material), material.source),
+            });
         }
     }
     for limits in &journal.limits {
         for never in &limits.never {
             let Some(what) = never.what.as_deref() else { continue };
-            rules.push(Pairing { what, with: strs(&never.with), rule: Rule::Own(never.span, limits.source) });
+            rules.push(Pairing { what, with: strs(&never.with), rule: Rule::Own(never.span, None, limits.source) });
         }
     }
     rules.extend(KNOWN.iter().map(|known| Pairing {
@@ -114,7 +119,7 @@ fn rules<'j>(season: &Season<'j>) -> Vec<Pairing<'j, Rule>> {
 }
 
 /// The journal's own rules and the known ones, to ask about pairs.
-pub(super) struct KeptOut<'j>(Vec<Pairing<'j, Rule>>);
+pub(super) struct KeptOut<'j>(Vec<Pairing<'j, Rule<'j>>>);
 
 impl<'j> KeptOut<'j> {
     /// Gathers the rules.
@@ -132,26 +137,25 @@ fn worded(
     season: &Season<'_>,
     found: &Findings,
     tank: Tank,
-    rule: Rule,
+    rule: Rule<'_>,
     one: Ingredient,
     other: Ingredient,
 ) -> Finding {
     let (first, second) = if one.own { (one, other) } else { (other, one) };
     let names = (say::material(season, one.material), say::material(season, other.material));
     match rule {
-        Rule::Own(span, source) => {
-            let headline =
-                format!("{} and {} are both in {}; the journal keeps them apart", names.0, names.1, tank.words(season));
-            let source = source.map_or("the rule is your own".to_string(), |source| {
-                format!("the rule is your own: {}", season.words(source))
-            });
-            found
+        Rule::Own(span, material, source) => {
+            let pantrys = whose::is_pantrys(season, material);
+            let (keeper, tank) = (whose::keeper(pantrys), tank.words(season));
+            let headline = format!("{} and {} are both in {tank}; {keeper} keeps them apart", names.0, names.1);
+            let finding = found
                 .finding(first.span, headline)
                 .here("in this tank")
                 .label(second.span, "with this")
                 .label(span, "kept apart here")
                 .help("spray them one after the other, as far apart as their labels ask")
-                .source(source)
+                .source(whose::source(season, "the rule", material, FieldWord::Never, source));
+            if pantrys { whose::by_pantry(finding) } else { finding }
         }
         Rule::Known(known) => {
             let headline = format!("{} and {} are both in {}: {}", names.0, names.1, tank.words(season), known.why);
@@ -173,7 +177,7 @@ fn cautious(mut finding: Finding, source: &str) -> Finding {
 fn salts(
     season: &Season<'_>,
     found: &mut Findings,
-    rules: &[Pairing<'_, Rule>],
+    rules: &[Pairing<'_, Rule<'_>>],
     tank: Tank,
     ingredients: &[Ingredient],
 ) {
@@ -189,7 +193,7 @@ fn salts(
     let Some(salt) = salt.filter(|salt| soap.own || salt.own) else { return };
     let material = season.journal.material(salt.material);
     let Some((element, span)) = salt_of(material) else { return };
-    let own = |rule: &&Pairing<'_, Rule>| matches!(rule.rule, Rule::Own(..));
+    let own = |rule: &&Pairing<'_, Rule<'_>>| matches!(rule.rule, Rule::Own(..));
     if rules.iter().filter(own).any(|rule| names_both(season, rule, soap.material, salt.material)) {
         return;
     }
@@ -211,7 +215,7 @@ fn salts(
     found.add(cautious(finding, known.source));
 }
 
-fn names_both(season: &Season<'_>, rule: &Pairing<'_, Rule>, one: MaterialId, other: MaterialId) -> bool {
+fn names_both(season: &Season<'_>, rule: &Pairing<'_, Rule<'_>>, one: MaterialId, other: MaterialId) -> bool {
     let (one, other) = (season.journal.material(one), season.journal.material(other));
     let is_any = |material: &Material| rule.with.iter().any(|with| material.is(with));
     one.is(rule.what) && is_any(other) || other.is(rule.what) && is_any(one)

@@ -102,7 +102,9 @@ fn look_at_dose<'j>(
             let as_written = dose.measured.is_none() && dose.rate.is_some_and(|rate| rate.basis() == basis);
             let down =
                 if basis == Basis::Area && !as_written { share_put_down(facts, spray) } else { Some(Exact::ONE) };
-            let Some(down) = down.filter(|down| down.is_positive()) else { continue };
+            // A range per volume is for dilute spray, and is held against what that would have in it.
+            let times = if basis == Basis::FinishedVolume { dose.times } else { Exact::ONE };
+            let Some(down) = down.and_then(|down| down.div(times)).filter(|down| down.is_positive()) else { continue };
             let Some(put) = amount.times(down) else { continue };
             let (Some(rate), Some(room)) = (rates::over(put, counted), rounded(season, spray, dose, counted, down))
             else {
@@ -126,7 +128,16 @@ fn look_at_dose<'j>(
             let mut finding = finding(season, found, dose.material, &off, at, &place, crop);
             let word = if basis == Basis::Area { "on" } else { "in" };
             finding.working.insert(0, format!("{} {word} {} is {}", show(put), show(counted), shown(&off, material).0));
-            if let (true, Some(leftover)) = (put != amount, &spray.leftover) {
+            if let (true, Some(concentrate)) = (times != Exact::ONE, spray.concentrate) {
+                let words = format!(
+                    "{} in {} times the strength is {} for dilute spray, which the range is for",
+                    show(amount),
+                    say::times(times),
+                    show(put)
+                );
+                finding.working.insert(0, words);
+                finding = finding.label(concentrate.span, "concentrate");
+            } else if let (true, Some(leftover)) = (put != amount, &spray.leftover) {
                 let words = format!("of {} made up, {} went on: the rest was left", show(amount), show(put));
                 finding.working.insert(0, words);
                 finding = finding.label(leftover.span, "left over");

@@ -45,7 +45,7 @@ pub(super) fn day_or_moment(moment: Moment) -> String {
 }
 
 /// A written interval in words: `14 days`, `36 hours`.
-pub(super) fn interval(seconds: Exact) -> String {
+pub(crate) fn interval(seconds: Exact) -> String {
     let whole = i64::try_from(seconds.ceil()).unwrap_or(i64::MAX);
     // Re-entry is spoken of in hours up to two days, as labels do.
     if whole <= 48 * 3_600 && whole % 3_600 == 0 && whole % 86_400 != 0 {
@@ -69,6 +69,16 @@ pub(super) fn hours(seconds: Exact) -> String {
 pub(super) fn whole_days(seconds: Exact) -> Option<i64> {
     let days = seconds.div(Exact::int(86_400)).filter(|days| days.is_integer())?;
     i64::try_from(days.floor()).ok()
+}
+
+/// Why rinse water closes a block, where it holds what a spray had left in the sprayer.
+pub(super) fn rinsed(season: &Season<'_>, spray: usize) -> String {
+    let facts = &season.sprays[spray];
+    format!(
+        "the rinse water holds what the sprayer was filled with since the cleaning before, here for {} on {}, and counts as a spray of this block",
+        blocks(season, &facts.spray(season.journal).ground),
+        say::day(facts.start.local.date())
+    )
 }
 
 /// The seconds of the first interval that holds for a crop.

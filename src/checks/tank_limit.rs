@@ -3,10 +3,11 @@
 use super::crops::{crops_of, crops_of_mixes, first_bound};
 use super::{Findings, rates, say, written};
 use crate::finding::Finding;
-use crate::journal::{MaterialId, MixId, RateRange, Spray};
+use crate::journal::{MaterialId, MixId, RateRange, Spray, Written};
 use crate::quantity::{Amount, Exact, Rate, Unit};
 use crate::season::{
-    Contribution, Season, SprayFacts, TotalKind, counts_for, limit_for, may_count, recipe_contributions, total_kind,
+    Contribution, Dose, Season, SprayFacts, TotalKind, counts_for, limit_for, may_count, recipe_contributions,
+    total_kind,
 };
 use crate::text::Span;
 
@@ -43,6 +44,7 @@ struct Tank<'a> {
     name: String,
     finished: Option<Amount>,
     made: Option<Span>,
+    concentrate: Option<Written<Exact>>,
 }
 
 /// Looks over every recipe once, and over the sprays that put in something of their own.
@@ -67,6 +69,7 @@ pub(super) fn look(season: &Season<'_>, found: &mut Findings, of_classes: bool) 
             name: season.journal.mix(id).named.name.to_string(),
             finished: season.recipes[index].finished_base,
             made: None,
+            concentrate: None,
         };
         report(season, found, parts, &tank, &mut broken);
     }
@@ -77,7 +80,8 @@ pub(super) fn look(season: &Season<'_>, found: &mut Findings, of_classes: bool) 
         let mix = spray.mix.and_then(|used| used.mix.id);
         // An ingredient dosed by ground is known only in the spray.
         let known = mix.is_some_and(|mix| recipes[mix.index()].iter().all(Option::is_some));
-        if known && !facts.doses.iter().any(|dose| written::is_own(season, spray, dose)) {
+        let own = |dose: &Dose| dose.times != Exact::ONE || written::is_own(season, spray, dose);
+        if known && !facts.doses.iter().any(own) {
             continue;
         }
         parts.clear();
@@ -96,6 +100,7 @@ pub(super) fn look(season: &Season<'_>, found: &mut Findings, of_classes: bool) 
             name: format!("the tank for {}", blocks(season, spray)),
             finished: Some(finished),
             made: Some(written::volume_place(spray)),
+            concentrate: spray.concentrate,
         };
         report(season, found, &parts, &tank, &mut broken);
     }
@@ -126,12 +131,7 @@ fn limits<'j>(season: &Season<'j>, of_classes: bool) -> Vec<Limit<'j>> {
 }
 
 /// The strength of an ingredient in a spray, from what really went in.
-fn contribution(
-    season: &Season<'_>,
-    spray: &Spray,
-    dose: &crate::season::Dose,
-    finished: Amount,
-) -> Option<Contribution> {
+fn contribution(season: &Season<'_>, spray: &Spray, dose: &Dose, finished: Amount) -> Option<Contribution> {
     let rate = rates::over(written::went_in(season, spray, dose)?, finished)?;
     let material = season.journal.material(dose.material);
     let strength = rate.per_ml(material.form(), material.bridge(), None)?;
@@ -235,6 +235,12 @@ fn finding(
         finding = finding.label(made, "in this tank");
     }
     finding = finding.label(limit.range.span, "limit set here").working(how(limit.kind));
+    if let Some(times) = tank.concentrate {
+        finding = finding.label(times.span, "and so many times as strong").working(format!(
+            "what the mix takes per volume went in {} times, since this is a concentrate",
+            say::times(times.value)
+        ));
+    }
     for part in parts.iter().flatten() {
         finding = match counts(season, limit, part) {
             Some(value) if value.is_zero() => finding,

@@ -5,7 +5,7 @@ use rustc_hash::{FxHashMap, FxHashSet};
 use super::wording::{hides, quoted, with_article};
 use super::{Check, Findings, say};
 use crate::finding::{Finding, Level};
-use crate::journal::{Journal, NameSort, Named, Trouble, nearest_word};
+use crate::journal::{Journal, NameSort, Named, Trouble, nearest_in_pantry, nearest_word, pantry};
 use crate::season::Season;
 use crate::text::Span;
 
@@ -57,7 +57,7 @@ fn run(season: &Season<'_>, found: &mut Findings) {
             // A name that was never declared is one thing to put right, however often it is used.
             None => {
                 let other = if few { other_sort(season.journal, sort, name) } else { None };
-                let finding = undeclared(&uses, sort, name, known, other, found);
+                let finding = undeclared(season.journal, &uses, sort, name, known, other, found);
                 found.add(finding);
             }
         }
@@ -112,6 +112,7 @@ fn misspelt(at: Span, sort: NameSort, name: &str, near: &Named, also: Option<&Na
 }
 
 fn undeclared(
+    journal: &Journal,
     uses: &[Span],
     sort: NameSort,
     name: &str,
@@ -138,6 +139,9 @@ fn undeclared(
             with_article(sort.word())
         ));
     }
+    if let Some(help) = in_pantry(journal, sort, &name.to_lowercase()) {
+        return finding.help(help);
+    }
     let entry = match sort {
         NameSort::Brew => "brew",
         NameSort::Limits => "limits",
@@ -156,6 +160,30 @@ fn undeclared(
             finding.help(format!("{declare}; declared so far: {listed}"))
         }
     }
+}
+
+/// What the pantry has under that name, or under one near it.
+fn in_pantry(journal: &Journal, sort: NameSort, lower: &str) -> Option<String> {
+    if sort != NameSort::Material {
+        return None;
+    }
+    let asked = journal.farm.as_ref().and_then(|farm| farm.pantry).is_some_and(|pantry| pantry.value);
+    let exact = pantry().find(|known| known.name == lower).map(|known| known.name);
+    let (name, means) = match exact {
+        Some(name) => (name, "the pantry that comes with Foliary has it".to_string()),
+        None => {
+            let near = nearest_in_pantry(lower)?;
+            (near, format!("did you mean `{near}`, which the pantry that comes with Foliary has?"))
+        }
+    };
+    Some(match (asked, exact) {
+        (true, None) => means,
+        (true, Some(_)) => return None,
+        (false, Some(_)) => format!(
+            "{means}: write `pantry yes` in the farm's entry to use it by name, or declare your own: `foliary pantry {name}` prints an entry to begin with"
+        ),
+        (false, None) => format!("{means} To use it by name write `pantry yes` in the farm's entry"),
+    })
 }
 
 /// A thing of another sort with that very name.

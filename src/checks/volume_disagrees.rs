@@ -4,9 +4,9 @@ use rustc_hash::FxHashSet;
 
 use super::{Check, Findings, area_of_block, area_over_block, rates, say, written};
 use crate::finding::{Finding, Level};
-use crate::journal::{Calibration, Dated, PickedRows, in_force};
-use crate::quantity::{Amount, Basis, Dimension, Exact, Per, Rate, show, show_apart};
-use crate::season::{Season, SprayFacts, expected_area};
+use crate::journal::{Dated, Driving, PickedRows, Spray, in_force};
+use crate::quantity::{Amount, Basis, Dimension, Exact, Rate, show, show_apart};
+use crate::season::{Measured, Method, Season, SprayFacts, expected_area};
 use crate::syntax::EntryWord;
 use crate::text::Span;
 use crate::trade::{Clues, likely_slip};
@@ -24,33 +24,32 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     if season.lost(EntryWord::Calibrate) {
         return;
     }
-    let mut calibrations: Vec<&Calibration> =
-        season.journal.calibrations.iter().filter(|one| one.output.is_some() && one.rig.id.is_some()).collect();
-    if calibrations.is_empty() {
+    if !season.calibrations.all().iter().any(|one| one.output().is_some()) {
         return;
     }
-    calibrations.sort_by_key(|one| (one.rig.id, one.at.day, one.at.entry.start));
     let mut hits: Vec<Hit<'_>> = Vec::new();
     let mut fitting = Fitting::default();
     for facts in &season.sprays {
         let spray = facts.spray(season.journal);
         let Some(rig) = spray.rig.and_then(|rig| rig.id) else { continue };
-        // Every other alley takes half, from a whole ground; and what was left of a spray broken off is not known.
-        let alternate = spray.ground.rows.as_ref().is_some_and(|picked| picked.rows == PickedRows::Alternate);
-        if alternate || spray.stopped.is_some() && spray.leftover.is_none() {
+        // What was left of a spray broken off is not known.
+        if spray.stopped.is_some() && spray.leftover.is_none() {
             continue;
         }
-        let begun = calibrations.partition_point(|one| (one.rig.id, one.at.day) <= (Some(rig), spray.at.day));
-        let Some(latest) = calibrations[..begun].last().filter(|one| one.rig.id == Some(rig)) else { continue };
+        let setup = spray.setup.map(|setup| season.words(setup));
+        let in_force = season.calibrations.in_force(rig, setup, spray.at.day);
+        if in_force.is_empty() {
+            continue;
+        }
         let Some(applied) = applied(season, facts) else { continue };
         // Several outputs of one day are as many setups; any of them will do.
-        let mut nearest: Option<(&Calibration, Off)> = None;
-        for one in
-            calibrations[..begun].iter().rev().take_while(|one| one.rig.id == Some(rig) && one.at.day == latest.at.day)
-        {
-            let Some(off) = off(&applied, one) else { continue };
-            if nearest.is_none_or(|(_, known)| off.by < known.by) {
-                nearest = Some((one, off));
+        let mut nearest: Option<(&Measured<'_>, Off)> = None;
+        for one in in_force {
+            for put_out in put_out(one, spray) {
+                let Some(off) = off(&applied, put_out) else { continue };
+                if nearest.is_none_or(|(_, known)| off.by < known.by) {
+                    nearest = Some((one, off));
+                }
             }
         }
         let Some((calibration, off)) = nearest else { continue };
@@ -59,7 +58,7 @@ fn run(season: &Season<'_>, found: &mut Findings) {
             hits.push(Hit { facts, calibration, applied, off, area });
         } else {
             fitting.areas.extend(area.map(|area| area.span));
-            fitting.calibrations.insert(calibration.at.entry);
+            fitting.calibrations.insert(calibration.calibration.at.entry);
         }
     }
     let doubted = area_of_block::report(season, &hits, &fitting, found);
@@ -71,7 +70,7 @@ fn run(season: &Season<'_>, found: &mut Findings) {
 /// A spray that disagrees with a calibration.
 pub(super) struct Hit<'s> {
     pub(super) facts: &'s SprayFacts,
-    pub(super) calibration: &'s Calibration,
+    pub(super) calibration: &'s Measured<'s>,
     applied: Applied,
     pub(super) off: Off,
     /// The area of its one block, where the spray goes by it.
@@ -86,7 +85,7 @@ impl Hit<'_> {
 
     /// What was put out and what was measured, in words.
     pub(super) fn said(&self) -> Option<(String, String)> {
-        said(&self.applied, self.calibration)
+        said(&self.applied, self.off.output)
     }
 }
 
@@ -118,6 +117,8 @@ struct Applied {
 /// How far a spray is off a calibration.
 #[derive(Clone, Copy)]
 pub(super) struct Off {
+    /// The output that it was held against.
+    output: PutOut,
     pub(super) ratio: Exact,
     by: Exact,
     far: bool,
@@ -141,9 +142,43 @@ fn applied(season: &Season<'_>, facts: &SprayFacts) -> Option<Applied> {
     (volume.value.is_positive() && area.value.is_positive()).then_some(Applied { volume, area, left, rounding })
 }
 
+/// What a sprayer puts out, for a way of driving.
+#[derive(Clone, Copy)]
+struct PutOut {
+    rate: Rate,
+    /// How often as much as measured, where the rows were driven in another way.
+    times: Exact,
+}
+
+/// The outputs that a spray may go by: as written, or else by every reading of what was measured. Every other alley takes
+/// half of what every alley takes; where a calibration does not say how its rows are driven, nothing is known of such a
+/// spray.
+fn put_out(one: &Measured<'_>, spray: &Spray) -> Vec<PutOut> {
+    let alternate = spray.ground.rows.as_ref().is_some_and(|picked| picked.rows == PickedRows::Alternate);
+    let half = Exact::new(1, 2).into_iter().chain([Exact::ONE]);
+    let times: Vec<Exact> = match (alternate, one.calibration.driving.map(|driving| driving.value)) {
+        (false, _) | (true, Some(Driving::AlternateRows)) => vec![Exact::ONE],
+        // The area may be of the alleys driven, or of the whole block.
+        (true, Some(Driving::BothSides | Driving::OneSide)) => half.collect(),
+        (true, None) => Vec::new(),
+    };
+    let rates: Vec<Rate> = match one.written() {
+        Some(written) => vec![written],
+        None => one
+            .ways
+            .iter()
+            .filter(|way| way.from != Method::Rated)
+            .flat_map(|way| way.readings.iter().map(|reading| reading.output))
+            .collect(),
+    };
+    let each = |&rate: &Rate| times.iter().filter_map(move |&times| Some(PutOut { rate: rate.times(times)?, times }));
+    rates.iter().flat_map(each).collect()
+}
+
 /// Over 10 % off, even where the area was rounded the other way.
-fn off(applied: &Applied, calibration: &Calibration) -> Option<Off> {
-    let (volume, ground) = calibration.output?.value;
+fn off(applied: &Applied, output: PutOut) -> Option<Off> {
+    let Rate::Of { amount: volume, per } = output.rate else { return None };
+    let ground = per.amount();
     let expected = volume.times(applied.area.ratio(ground)?)?;
     let ratio = applied.volume.ratio(expected)?;
     let by = ratio.sub(Exact::ONE)?;
@@ -159,30 +194,31 @@ fn off(applied: &Applied, calibration: &Calibration) -> Option<Off> {
     };
     let still = nearest.sub(Exact::ONE)?;
     let same_side = still.is_positive() == by.is_positive();
-    Some(Off { ratio, by: by.abs(), far: same_side && still.abs() > tenth })
+    Some(Off { output, ratio, by: by.abs(), far: same_side && still.abs() > tenth })
 }
 
 fn finding(
     season: &Season<'_>,
     facts: &SprayFacts,
-    calibration: &Calibration,
+    measured: &Measured<'_>,
     applied: &Applied,
     off: Off,
     found: &Findings,
 ) -> Finding {
-    let spray = facts.spray(season.journal);
+    let (spray, calibration) = (facts.spray(season.journal), measured.calibration);
     let names: Vec<&str> = spray.ground.blocks.iter().map(|block| season.words(block.span)).collect();
     let rig = season.words(calibration.rig.span);
     let at = written::volume_place(spray);
     let day = say::day(calibration.at.day);
     let percent = off.by.mul(Exact::int(100)).map_or_else(String::new, |percent| percent.figures(2));
     let more = if off.ratio > Exact::ONE { "more" } else { "less" };
-    let Some((put, output)) = said(applied, calibration) else { return found.finding(at, "the volume is off") };
+    let driven = if off.output.times == Exact::ONE { "" } else { "through every other alley " };
+    let Some((put, output)) = said(applied, off.output) else { return found.finding(at, "the volume is off") };
     let mut finding = found
         .finding(
             at,
             format!(
-                "{put} went on {}, {percent} % {more} than the {output} that {rig} put out when measured on {day}",
+                "{put} went on {}, {percent} % {more} than the {output} that {rig} put out {driven}when measured on {day}",
                 say::list(&names)
             ),
         )
@@ -193,8 +229,14 @@ fn finding(
     if let Some(leftover) = &spray.leftover {
         finding = finding.label(leftover.span, "left over");
     }
-    if let Some(output) = calibration.output {
-        finding = finding.label(output.span, format!("measured on {day}"));
+    finding = finding.label(measured.place(), format!("measured on {day}"));
+    if calibration.output.is_none()
+        && let Some((_, worked)) = measured.worked_out()
+    {
+        finding.working.extend(worked.working.iter().chain(&worked.assumed).cloned());
+    }
+    if off.output.times != Exact::ONE {
+        finding = finding.working(format!("every other alley takes half of what every alley takes: {output}"));
     }
     if let (Some(left), Some(made)) = (applied.left, facts.finished) {
         finding = finding.working(format!("{} - {} left = {}", show(made), show(left), show(applied.volume)));
@@ -208,7 +250,7 @@ fn finding(
     finding
         .working(format!("{} / {} = {put}", show(applied.volume), show(applied.area)))
         .working(format!("{put} / {output} = {}", say::times(off.ratio)))
-        .slip(likely_slip(off.ratio, &clues))
+        .slip(alleys(off.ratio, measured).or_else(|| likely_slip(off.ratio, &clues)))
         .help("check volume and area; if both are right, the sprayer has changed: measure it again")
         .source(
             "5 % off is the usual limit before a sprayer is set right (Ohio State University Extension, FABE-537); said \
@@ -216,10 +258,23 @@ fn finding(
         )
 }
 
+/// The way of driving that half or twice the volume points to, for a sprayer that is driven between rows.
+fn alleys(ratio: Exact, measured: &Measured<'_>) -> Option<String> {
+    let driving = measured.calibration.driving?.value;
+    let near = |constant: Exact| ratio.div(constant)?.sub(Exact::ONE)?.abs().le(&Exact::new(5, 100)?).then_some(());
+    let (half, twice) = (near(Exact::new(1, 2)?).is_some(), near(Exact::int(2)).is_some());
+    let slip = match driving {
+        Driving::BothSides | Driving::OneSide if half => "every other alley driven, or one side shut, and not written",
+        Driving::AlternateRows if twice => "every alley driven where every other one was measured",
+        Driving::OneSide if twice => "both sides open where one was measured",
+        _ => return None,
+    };
+    Some(format!("{slip} ({})", if half { "1/2 of it" } else { "2 times" }))
+}
+
 /// Both outputs in the words of the calibration.
-fn said(applied: &Applied, calibration: &Calibration) -> Option<(String, String)> {
-    let (volume, ground) = calibration.output?.value;
-    let per = Per::counted(ground).ok()?;
+fn said(applied: &Applied, output: PutOut) -> Option<(String, String)> {
+    let Rate::Of { amount: volume, per } = output.rate else { return None };
     let Rate::Of { amount, .. } = rates::over(applied.volume, applied.area)?.said_as(volume.unit, per)? else {
         return None;
     };

@@ -1,10 +1,11 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, say, scene};
+use super::{Check, Findings, say, scene, whose};
 use crate::finding::Level;
-use crate::journal::{BlockId, Reading, WeatherDay, WeatherKind, WeatherLimit};
+use crate::journal::{BlockId, Material, Reading, WeatherDay, WeatherKind, WeatherLimit};
 use crate::quantity::{Amount, Exact, Unit, show_apart};
 use crate::season::{Season, SprayFacts};
+use crate::syntax::FieldWord;
 use crate::text::Span;
 
 pub(super) const CHECK: Check = Check {
@@ -27,28 +28,35 @@ struct Outside<'j> {
     over: bool,
     /// How far outside, in base units.
     by: Exact,
-    /// Whose limit: a material's name or that of a set of limits.
-    whose: &'j str,
+    whose: Whose<'j>,
+}
+
+/// Whose limit it is.
+#[derive(Clone, Copy)]
+struct Whose<'j> {
+    /// A material's name, or that of a set of limits.
+    name: &'j str,
+    material: Option<&'j Material>,
 }
 
 fn run(season: &Season<'_>, found: &mut Findings) {
     let journal = season.journal;
-    let farm: Vec<(&WeatherLimit, &str)> = journal
-        .limits
-        .iter()
-        .flat_map(|limits| limits.within.iter().map(|limit| (limit, &*limits.named.name)))
-        .collect();
+    let of_limits = journal.limits.iter().flat_map(|limits| {
+        limits.within.iter().map(|limit| (limit, Whose { name: &limits.named.name, material: None }))
+    });
+    let farm: Vec<(&WeatherLimit, Whose<'_>)> = of_limits.collect();
     if farm.is_empty() && journal.materials.iter().all(|material| material.within.is_empty()) {
         return;
     }
     let mut days: Vec<&WeatherDay> = journal.weather.iter().filter(|day| !day.readings.is_empty()).collect();
     days.sort_by_key(|day| (day.at.day, day.at.entry));
-    let mut limits: Vec<(&WeatherLimit, &str)> = Vec::new();
+    let mut limits: Vec<(&WeatherLimit, Whose<'_>)> = Vec::new();
     for facts in &season.sprays {
         limits.clear();
         for dose in &facts.doses {
             let material = journal.material(dose.material);
-            limits.extend(material.within.iter().map(|limit| (limit, &*material.named.name)));
+            let whose = Whose { name: &material.named.name, material: Some(material) };
+            limits.extend(material.within.iter().map(|limit| (limit, whose)));
         }
         limits.extend(&farm);
         if limits.is_empty() {
@@ -111,7 +119,7 @@ fn outside<'j>(
     reading: Amount,
     at: Span,
     limit: &'j WeatherLimit,
-    whose: &'j str,
+    whose: Whose<'j>,
 ) -> Option<Outside<'j>> {
     if limit.kind != kind {
         return None;
@@ -141,7 +149,7 @@ fn report(season: &Season<'_>, found: &mut Findings, facts: &SprayFacts, kind: W
     let headline = format!(
         "{what} was {reading} at the spray of {place} on {}; {} asks for {most} {bound}",
         say::day(facts.start.local.date()),
-        worst.whose
+        worst.whose.name
     );
     let own = spray.at.entry.covers(worst.at);
     let at = if own { worst.at } else { spray.at.line };
@@ -149,10 +157,16 @@ fn report(season: &Season<'_>, found: &mut Findings, facts: &SprayFacts, kind: W
     if !own {
         finding = finding.label(worst.at, "read here, during the spray");
     }
+    let material = worst.whose.material;
+    let source = if whose::is_pantrys(season, material) {
+        whose::source(season, "the limit", material, FieldWord::Within, None)
+    } else {
+        "the limit is your own entry".to_string()
+    };
     found.add(
         finding
             .label(worst.limit.span, "limit set here")
             .help("the product label decides; if it was right to go on, accept this with the reason")
-            .source("the limit is your own entry"),
+            .source(source),
     );
 }

@@ -27,6 +27,13 @@ pub(super) fn half_digit(words: &str) -> Exact {
     scale.and_then(|scale| Exact::new(1, scale.checked_mul(2)?)).unwrap_or(Exact::ZERO)
 }
 
+/// The least [`half_digit`] of several numbers with commas between them: `22 fl oz, 21.5 fl oz` were read to half an
+/// ounce or finer.
+pub(super) fn least_half_digit(words: &str) -> Exact {
+    let numbers = words.split_once(" in ").map_or(words, |(numbers, _)| numbers);
+    numbers.split(',').map(half_digit).min().unwrap_or(Exact::ZERO)
+}
+
 /// Half of the last written digit of an amount, in its own unit.
 pub(super) fn rounding(season: &Season<'_>, written: Written<Amount>) -> Amount {
     Amount::new(half_digit(season.words(written.span)), written.value.unit)

@@ -9,6 +9,7 @@ use std::path::{Component, Path, PathBuf};
 use ignore::WalkBuilder;
 use rustc_hash::{FxHashMap, FxHashSet};
 
+use crate::journal::stock_pantry;
 use crate::rulebook::{RulebookTrouble, Shelf};
 use crate::syntax::{EntryWord, FieldWord, Value, first_word, read_entry, split_entries};
 use crate::text::{SourceId, Sources, Span};
@@ -87,6 +88,7 @@ pub fn load(paths: &[PathBuf]) -> Result<Loaded, LoadError> {
     found.sort();
     found.dedup();
     let farms = reader.farms(&found)?;
+    stock_pantry(&mut reader.sources).map_err(|_| LoadError::AllTooLarge)?;
     Ok(Loaded { sources: reader.sources, farms })
 }
 

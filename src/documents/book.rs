@@ -17,7 +17,7 @@ use crate::season::{Season, SprayFacts, Tracked, like, tracked};
 use crate::text::{SourceId, Span};
 
 /// A season with its findings and the part of it that documents are about.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Book<'a> {
     /// The season.
     pub season: &'a Season<'a>,
@@ -68,6 +68,11 @@ impl<'a> Book<'a> {
         let tracked = tracked(season);
         let files = files.to_vec();
         Self { season, findings, scope, files, digest, folder, places, looks, picks, amendments, tracked, units }
+    }
+
+    /// The same book about another part of the season.
+    pub(super) fn about(&self, scope: &'a Scope) -> Self {
+        Self { scope, ..self.clone() }
     }
 
     /// The observations of a block, in the order of time.

@@ -162,8 +162,7 @@ impl Speaker<'_, '_> {
     }
 
     fn rate(&self, dose: &Dose) -> Option<String> {
-        let parts: Vec<String> =
-            dose.rate.map(|rate| rate.show()).into_iter().chain(per_area(self.book, self.facts, dose)).collect();
+        let parts: Vec<String> = dose.shown_rate().into_iter().chain(per_area(self.book, self.facts, dose)).collect();
         (!parts.is_empty()).then(|| parts.join("; "))
     }
 

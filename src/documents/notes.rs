@@ -5,7 +5,11 @@ use crate::text::Span;
 
 /// A note without the indentation that the journal gave its later lines.
 pub(super) fn note(book: &Book<'_>, span: Span) -> String {
-    let words = book.season.words(span);
+    unindented(book.season.words(span))
+}
+
+/// The same of its words.
+pub(super) fn unindented(words: &str) -> String {
     let mut lines = words.lines();
     let first = lines.next().unwrap_or_default().trim();
     let rest: Vec<&str> = lines.collect();

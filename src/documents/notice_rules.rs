@@ -4,9 +4,9 @@
 use super::book::Book;
 use super::phrases::{Both, PHRASES};
 use crate::duty::{Asked, Duties};
-use crate::journal::{Block, MaterialId, Needs, Ref, Spray, Stated};
+use crate::journal::{Block, MaterialId, Needs, Spray, Stated};
 use crate::rulebook::Demand;
-use crate::season::{SprayFacts, Touched};
+use crate::season::{SprayFacts, Touched, undeclared as undeclared_spans};
 use crate::text::Span;
 
 /// That a sheet must be displayed for a spray.
@@ -137,18 +137,8 @@ pub(super) fn longest(book: &Book<'_>, facts: &SprayFacts) -> Option<(Stated, Ve
 
 /// What is in a tank by a name that the journal does not declare, as written: nothing is known of its intervals.
 pub(super) fn undeclared(book: &Book<'_>, spray: &Spray) -> Vec<String> {
-    let journal = book.journal();
-    let mut spans: Vec<Span> = Vec::new();
-    let mut ask = |material: &Ref<MaterialId>| spans.extend(material.id.is_none().then_some(material.span));
-    if let Some(mix) = spray.mix.and_then(|used| used.mix.id) {
-        journal.mix(mix).puts.iter().for_each(|put| ask(&put.material));
-    }
-    spray.puts.iter().for_each(|put| ask(&put.material));
-    spray.measured.iter().for_each(|measured| ask(&measured.material));
-    spray.loads.iter().flat_map(|load| &load.portions).for_each(|portion| ask(&portion.material));
-    spans.extend(spray.mix.filter(|used| used.mix.id.is_none()).map(|used| used.mix.span));
     let mut names: Vec<String> = Vec::new();
-    for span in spans {
+    for span in undeclared_spans(book.journal(), spray) {
         let name = book.words(span);
         if !names.contains(&name) {
             names.push(name);

@@ -212,7 +212,7 @@ pub(super) fn posting_sheet(book: &Book<'_>, wall: &Wall<'_>, facts: &SprayFacts
 }
 
 /// Blocks by their titles, and which rows of them: `Creek pears, Hill pears, rows 1-6, 9`.
-fn ground(book: &Book<'_>, ground: &Ground) -> Both {
+pub(super) fn ground(book: &Book<'_>, ground: &Ground) -> Both {
     let names = ground.blocks.iter();
     let names = names.map(|block| block.id.map_or_else(|| book.words(block.span), |id| book.block(id).to_string()));
     let names: Vec<String> = names.collect();
@@ -316,7 +316,8 @@ fn entry(book: &Book<'_>, wall: &Wall<'_>, facts: &SprayFacts, missing: &[String
     Entry { until, ask, not_before, why, longer, latest }
 }
 
-fn stays(book: &Book<'_>, facts: &SprayFacts, asked: &SheetAsked, at_least: bool) -> Stays {
+/// Until when the sheet of a spray stays up.
+pub(super) fn stays(book: &Book<'_>, facts: &SprayFacts, asked: &SheetAsked, at_least: bool) -> Stays {
     let from = facts.reentry.map_or(facts.end, |hold| hold.until);
     let Some(stays) = asked.stays else {
         return Stays { until: None, at_least, why: PHRASES.stays_unknown.said(), over: from };

@@ -6,6 +6,7 @@ mod exclusion;
 mod holds;
 mod purpose;
 mod times;
+mod waits;
 
 use chrono::NaiveDate;
 
@@ -14,6 +15,7 @@ pub use exclusion::{Exclusion, ExclusionZone, UnknownZone, Unsaid, Why, exclusio
 pub use holds::{about_block, concerned, holds};
 pub use purpose::{Against, against, against_by_reason, own_purpose};
 pub use times::{Due, Kept, Made, due, kept, made, years_later};
+pub use waits::{DaysToHarvest, clearance, days_to_harvest, rule_waits};
 
 use crate::journal::{Adopted, BlockId, MaterialId};
 use crate::rulebook::{Demand, Element, Known, Rule, Rulebook};

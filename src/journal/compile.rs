@@ -7,10 +7,11 @@ use rayon::prelude::*;
 
 use super::lower::{Lowering, Shape};
 use super::names::Names;
+use super::pantry;
 use super::trouble::{NameSort, Trouble};
 use super::*;
 use crate::syntax::{
-    Entry, EntryWord, FieldWord, SCHEMA, first_word, is_date_line, is_spoken_date, read_entry, split_entries,
+    Entry, EntryWord, FieldWord, SCHEMA, Value, first_word, is_date_line, is_spoken_date, read_entry, split_entries,
     weekday_named,
 };
 use crate::text::{Source, SourceId, Sources, Span, hidden_characters};
@@ -53,7 +54,7 @@ pub fn compile(sources: &Sources, files: Files<'_>) -> Journal {
     let reader = Reader { sources, no_names: Names::default() };
     let pages = reader.pages(&date_lines, &mut journal);
     let (standing, dated): (Vec<Piece>, Vec<Piece>) = pieces.into_iter().partition(|piece| declares(piece.kind));
-    let names = reader.standing(&standing, &pages, &mut journal);
+    let names = reader.standing(&standing, &dated, &pages, &mut journal);
     let shapes: Vec<Shape> = shapes(&journal.materials);
     // A few batches at a time, so that what the threads read is never held twice over.
     for share in dated.chunks(BATCH * 8 * rayon::current_num_threads()) {
@@ -168,13 +169,26 @@ impl<'s> Reader<'s> {
     }
 
     /// Declares every name, then reads what is so: materials first, since amounts of them need their form.
-    fn standing(&self, pieces: &[Piece<'_>], pages: &[Page], journal: &mut Journal) -> Names {
-        let entries: Vec<(Piece<'_>, Entry)> =
+    fn standing(&self, pieces: &[Piece<'_>], dated: &[Piece<'_>], pages: &[Page], journal: &mut Journal) -> Names {
+        let mut entries: Vec<(Piece<'_>, Entry)> =
             pieces.iter().map(|piece| (*piece, read(piece, &mut journal.troubles))).collect();
+        let farm = entries.iter().find(|(_, entry)| entry.kind == Some(EntryWord::Farm));
+        if farm.is_some_and(|(_, farm)| self.wants_pantry(farm)) {
+            // Behind the journal's own, whose names come first.
+            let own = pieces.iter().chain(dated).map(|piece| piece.text);
+            for (text, place) in pantry::used(self.sources, own) {
+                let file = self.sources.source_of(place);
+                let piece = Piece { text, base: place.start, file, kind: Some(EntryWord::Material), page: None };
+                entries.push((piece, read(&piece, &mut journal.troubles)));
+            }
+        }
         let mut names = Names::default();
         let mut kept = Vec::with_capacity(entries.len());
         let mut farm = None;
         for (piece, entry) in &entries {
+            if self.gives_way(piece, entry, &names) {
+                continue;
+            }
             if self.declare(piece, entry, &mut names, &mut farm, journal) {
                 kept.push((piece, entry));
             }
@@ -224,6 +238,20 @@ impl<'s> Reader<'s> {
             keep(lowering, journal);
         }
         names
+    }
+
+    /// Whether a farm's entry asks for the materials that come with the program.
+    fn wants_pantry(&self, farm: &Entry) -> bool {
+        let yes = |name: &Span| self.sources.slice(*name).eq_ignore_ascii_case("yes");
+        farm.fields.iter().any(|field| {
+            matches!((field.word, &field.value), (FieldWord::Pantry, Value::Names(names)) if names.iter().all(yes))
+        })
+    }
+
+    /// Whether an entry is the pantry's and the journal has one of its own by that name.
+    fn gives_way(&self, piece: &Piece<'_>, entry: &Entry, names: &Names) -> bool {
+        let taken = |name: &Span| names.table(NameSort::Material).find(self.sources.slice(*name)).is_some();
+        self.sources.get(piece.file).shipped() && entry.head.names.first().is_some_and(taken)
     }
 
     /// Declares what a standing entry is about. False where the entry cannot be used: it has no name, or one that is

@@ -6,7 +6,7 @@ use super::{
 };
 use crate::quantity::{Amount, Density, Exact, Form};
 use crate::syntax::FieldWord;
-use crate::text::Span;
+use crate::text::{Sources, Span};
 
 /// Something that goes into a tank.
 #[derive(Clone, Debug)]
@@ -90,6 +90,17 @@ impl Material {
         self.status.map(|status| status.value).or(self.registration.map(|_| Status::Registered))
     }
 
+    /// Where the facts of one of its fields come from, in words, and how they are known where that is not by reading.
+    pub fn source_of(&self, field: FieldWord, sources: &Sources) -> Option<String> {
+        let told: Vec<String> = self
+            .fact_sources
+            .iter()
+            .filter(|source| source.field == field)
+            .map(|source| source.told(sources))
+            .collect();
+        (!told.is_empty()).then(|| told.join("; "))
+    }
+
     /// Liquid or dry, where known.
     pub fn form(&self) -> Option<Form> {
         self.form.map(|form| form.value)
@@ -151,4 +162,15 @@ pub struct FactSource {
     pub words: Span,
     /// How the fact is known, where that is written.
     pub known: Option<Known>,
+}
+
+impl FactSource {
+    /// The source in words, with how the fact is known where that is not by reading.
+    pub fn told(&self, sources: &Sources) -> String {
+        let words = sources.slice(self.words);
+        match self.known {
+            None | Some(Known::Read) => words.to_string(),
+            Some(known) => format!("{words} ({})", known.word()),
+        }
+    }
 }

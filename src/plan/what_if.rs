@@ -86,9 +86,13 @@ pub fn what_if(before: (&Season<'_>, &Plan), then: (&Season<'_>, &Plan), page: O
     };
     let was: BTreeSet<Broken> = broken(before.1, all(before.0).into_iter().filter(|one| one.accepted.is_none()));
     let is: BTreeSet<Broken> = broken(then.1, all(then.0).into_iter().filter(counts));
+    // The working may name another number where the sentence is the same.
+    let has = |set: &BTreeSet<Broken>, one: &Broken| {
+        set.iter().any(|known| known.code == one.code && known.headline == one.headline)
+    };
     WhatIf {
-        new: is.difference(&was).cloned().collect(),
-        gone: was.difference(&is).cloned().collect(),
+        new: is.iter().filter(|one| !has(&was, one)).cloned().collect(),
+        gone: was.iter().filter(|one| !has(&is, one)).cloned().collect(),
         moved: moved(before.1, then.1),
         needs: needs(before.1, then.1),
         cost: (before.1.shopping.most.clone(), then.1.shopping.most.clone()),

@@ -152,6 +152,7 @@ impl Unit {
     pub const MILLILITRE: Unit = line("mL");
     pub const LITRE: Unit = line("L");
     pub const HECTOLITRE: Unit = line("hL");
+    pub const CUBIC_FOOT: Unit = line("cu ft");
     pub const CUBIC_METRE: Unit = line("m3");
     pub const OZ_WT: Unit = line("oz wt");
     pub const POUND: Unit = line("lb");

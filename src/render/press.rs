@@ -3,13 +3,16 @@
 
 use serde::Serialize;
 
+use super::calendar::ical;
 use super::tables::{csv, json};
 use super::{Format, TemplateTrouble, Templates};
+use crate::checks;
 use crate::documents::{
-    Book, binder, inputs, law_records, monthly_use, plan_view, posting_sheets, records, sign_schedule, summary, trail,
+    Book, batch_labels, binder, calendar, calibration_cards, inputs, law_records, monthly_use, plan_view,
+    posting_sheets, records, sign_schedule, stock_sheet, summary, trail,
 };
 use crate::history::{History, Silence};
-use crate::plan::{Desk, Request, plan};
+use crate::plan::{Desk, Plan, Request, plan};
 use crate::season::Season;
 
 /// A document that can be asked for by name.
@@ -57,6 +60,22 @@ pub static DOCUMENTS: &[DocumentKind] = &[
         },
     },
     DocumentKind {
+        word: "calendar",
+        about: "What is ahead by weeks, also as a file for calendar programs",
+        print: |book, press| {
+            let view = calendar(book, planned(book)?.as_ref(), &[]);
+            Ok(vec![press.sheet("calendar", "Calendar", "calendar", &view)?.with("ics", ical(&view))])
+        },
+    },
+    DocumentKind {
+        word: "calibration",
+        about: "A card for each sprayer: what it puts out and how that was measured",
+        print: |book, press| {
+            let cards = calibration_cards(book);
+            cards.iter().map(|view| press.sheet("calibration", "Calibration cards", "calibration", view)).collect()
+        },
+    },
+    DocumentKind {
         word: "law-records",
         about: "The records that each adopted rulebook asks for, also as CSV and JSON",
         print: law_record_sheets,
@@ -67,6 +86,27 @@ pub static DOCUMENTS: &[DocumentKind] = &[
         word: "binder",
         about: "The audit binder: traces, balances, corrections, known gaps",
         print: |book, press| Ok(vec![press.sheet("binder", "Audit binder", "binder", &binder(book))?]),
+    },
+    DocumentKind {
+        word: "stock",
+        about: "The stock sheet: what is on the shelf, lot by lot",
+        print: |book, press| {
+            let view = stock_sheet(book);
+            Ok(if view.materials.is_empty() {
+                Vec::new()
+            } else {
+                vec![press.sheet("stock", "Stock sheet", "stock", &view)?]
+            })
+        },
+    },
+    DocumentKind {
+        word: "batch-labels",
+        about: "Labels for home-made batches, to cut out and stick on",
+        print: |book, press| {
+            let labels = batch_labels(book);
+            let one = |view| press.sheet("batch-labels", "Batch labels", "batch-labels", view);
+            labels.iter().map(one).collect()
+        },
     },
     DocumentKind {
         word: "trail",
@@ -102,24 +142,38 @@ fn input_sheet(book: &Book<'_>, press: &Press<'_>) -> Result<Vec<Sheet>, Templat
 
 /// Nothing where the journal has no programs.
 fn plan_sheet(book: &Book<'_>, press: &Press<'_>) -> Result<Vec<Sheet>, TemplateTrouble> {
+    let Some(request) = request(book) else { return Ok(Vec::new()) };
+    // What pages after that day hold was not known on it.
+    let desk = Desk::up_to(book.season.sources, &book.files, request.today).map_err(|_| too_large())?;
+    let journal = desk.compile();
+    let season = Season::new(&journal, desk.sources(), Some(request.today)).with_shelf(book.season.shelf);
+    let findings = checks::run(&season);
+    let known = Book::new(&season, &findings, desk.files(), book.scope);
+    let plan = plan(&season, desk.files(), &request).map_err(|_| too_large())?;
+    let view = plan_view(&known, &plan, None).with_digest(book.digest.clone());
+    Ok(vec![press.sheet("plan", "Plan", "plan", &view)?])
+}
+
+/// What is left of the season; nothing where the journal has no programs.
+fn planned(book: &Book<'_>) -> Result<Option<Plan>, TemplateTrouble> {
+    let Some(request) = request(book) else { return Ok(None) };
+    plan(book.season, &book.files, &request).map(Some).map_err(|_| too_large())
+}
+
+/// What of the season is to be planned.
+fn request(book: &Book<'_>) -> Option<Request> {
     let today = book.season.as_of.or_else(|| book.journal().days.iter().map(|day| day.at.day).max());
-    let Some(today) = today.filter(|_| !book.journal().programs.is_empty()) else { return Ok(Vec::new()) };
-    let too_large = |_| TemplateTrouble {
+    let today = today.filter(|_| !book.journal().programs.is_empty())?;
+    Some(Request { until: book.scope.to, blocks: book.scope.blocks.clone(), ..Request::all(today) })
+}
+
+fn too_large() -> TemplateTrouble {
+    TemplateTrouble {
         template: "plan".to_string(),
         line: None,
         asked: None,
         why: "the journals and what is planned are larger together than 4 GiB".to_string(),
-    };
-    // What pages after that day hold was not known on it.
-    let desk = Desk::up_to(book.season.sources, &book.files, today).map_err(too_large)?;
-    let journal = desk.compile();
-    let season = Season::new(&journal, desk.sources(), Some(today)).with_shelf(book.season.shelf);
-    let findings = crate::checks::run(&season);
-    let known = Book::new(&season, &findings, desk.files(), book.scope);
-    let request = Request { until: book.scope.to, blocks: book.scope.blocks.clone(), ..Request::all(today) };
-    let plan = plan(&season, desk.files(), &request).map_err(too_large)?;
-    let view = plan_view(&known, &plan, None).with_digest(book.digest.clone());
-    Ok(vec![press.sheet("plan", "Plan", "plan", &view)?])
+    }
 }
 
 /// Nothing where nothing was sprayed.

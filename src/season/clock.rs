@@ -144,6 +144,11 @@ impl Zone {
         Moment { seconds: target, local }
     }
 
+    /// The moment that is so many seconds into the common time scale, with the wall clock of then.
+    pub fn at(&self, seconds: i64) -> Moment {
+        self.later(Moment { seconds: 0, local: NaiveDateTime::default() }, seconds)
+    }
+
     /// The first moment of a day.
     pub fn start_of(&self, day: NaiveDate) -> Moment {
         self.moment(day.and_time(NaiveTime::MIN), None, false).0

@@ -4,11 +4,16 @@
 mod anchors;
 mod bloom;
 mod board;
+mod calibrations;
+mod clearance;
 mod clock;
 mod corrections;
 mod ground;
 mod lost;
+mod order;
+mod output_ways;
 mod rain;
+mod rinses;
 mod rounds;
 mod row_parts;
 mod rows;
@@ -23,15 +28,23 @@ use rayon::prelude::*;
 pub use anchors::{Anchors, CodeSeen};
 pub use bloom::{BloomRecord, BloomSeen, stage_is_bloom};
 pub use board::{Board, Change, Log, Stood, sheets_in_turn, signs_standing};
+pub use calibrations::{Calibrations, Measured};
+pub use clearance::{
+    BlockClearance, Clearance, Closed, Gap, PartClearance, Rule, RuleWait, State, Treated, UNKNOWN_FOR, Unknown,
+    Verdict, Why,
+};
 pub use clock::{ClockChange, ClockFit, Moment, Zone};
 pub use corrections::{Corrections, Explained, Tracked, grounds, holds_words, tracked};
 pub use ground::{
     Planted, Touched, block_area, blocks_of, expected_area, planted, row_share, share_on, share_put_down, shares_on,
     touched, treated_area,
 };
+pub use order::{Addition, Group, OrderBy, Turn, addition};
+pub use output_ways::{Method, Way, Worked, ground_speed, nozzles, per_minute, rated_flow, total_flow};
 pub use rain::{NextDue, Rain, Rained};
+pub use rinses::Rinse;
 pub use rounds::{Due, RoundStep, Run, Taken, due_after, pause};
-pub use row_parts::{RowPart, RowParts};
+pub use row_parts::{RowPart, RowParts, RowRun};
 pub use rows::{ByRows, Rows, disjoint, rows_of, rows_treated};
 pub use stock::{
     Cause, Cost, Counted, Draw, Lot, LotLeft, LotOrigin, Lots, MaterialStock, Move, Shelf as StockShelf, Stock,
@@ -39,11 +52,11 @@ pub use stock::{
 };
 pub use tank::{
     Contribution, Dose, Recipe, RecipePart, TotalKind, add, contributions, counts_for, doses, finished_volume, like,
-    limit_for, load_totals, may_count, recipe, recipe_contributions, strength, total_kind,
+    limit_for, load_totals, may_count, recipe, recipe_contributions, strength, total_kind, undeclared,
 };
 
 use crate::history::History;
-use crate::journal::{BlockId, Interval, Journal, MaterialId, Session, Spray, same_crop};
+use crate::journal::{BlockId, Interval, Journal, MaterialId, Session, Spray, Stated, same_crop};
 use crate::quantity::Amount;
 use crate::rulebook::Shelf;
 use crate::syntax::EntryWord;
@@ -68,6 +81,10 @@ pub struct Season<'j> {
     pub sprays: Vec<SprayFacts>,
     /// For each block, its sprays (leftovers put on it included) as places in `sprays`, in the order of time.
     pub by_block: Vec<Vec<usize>>,
+    /// Rinse water put on blocks, in the order of time.
+    pub rinses: Vec<Rinse>,
+    /// For each block, the rinse water put on it, as places in `rinses`, in the order of time.
+    pub rinsed: Vec<Vec<usize>>,
     /// For each mix, what its recipe comes to.
     pub recipes: Vec<Recipe>,
     /// Programs on blocks.
@@ -80,6 +97,8 @@ pub struct Season<'j> {
     pub entries: Vec<BlockEntry>,
     /// Sheets and signs.
     pub board: Board<'j>,
+    /// Sprayers measured.
+    pub calibrations: Calibrations<'j>,
     lost: lost::Lost,
     stock: OnceLock<Stock>,
 }
@@ -177,6 +196,7 @@ impl<'j> Season<'j> {
                 }
             }
         }
+        let (rinses, rinsed) = rinses::rinses(journal, sources, &zone, &sprays);
         let anchors = Anchors::new(journal, sources, &sprays);
         let runs = rounds::runs(journal, sources, &sprays, &by_block, &anchors);
         let entries = block_entries(journal, &zone);
@@ -191,12 +211,15 @@ impl<'j> Season<'j> {
             as_of,
             sprays,
             by_block,
+            rinses,
+            rinsed,
             recipes,
             runs,
             anchors,
             rain: Rain::new(journal),
             entries,
             board,
+            calibrations: Calibrations::new(journal, sources),
             lost,
             stock: OnceLock::new(),
         }
@@ -300,12 +323,16 @@ fn spray_facts(journal: &Journal, zone: &Zone, recipes: &[Recipe], index: usize)
         .iter()
         .filter_map(|dose| {
             let stated = journal.material(dose.material).reentry?;
-            let seconds = stated.value.seconds()?;
-            let until = zone.later(end, i64::try_from(seconds.ceil()).ok()?);
+            let until = reentry_after(zone, end, stated.value)?;
             Some(Hold { until, material: dose.material, span: stated.span })
         })
         .max_by_key(|hold| hold.until);
     SprayFacts { index, start, end, end_assumed, finished, area, touched, doses, reentry }
+}
+
+/// The first moment at which people may enter after a spray that ended then; `None` where the label states no interval.
+fn reentry_after(zone: &Zone, end: Moment, stated: Stated) -> Option<Moment> {
+    Some(zone.later(end, i64::try_from(stated.seconds()?.ceil()).ok()?))
 }
 
 /// The first start and the last end of sessions. An end that is missing is the end of its day; so is one that is not

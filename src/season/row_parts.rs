@@ -32,6 +32,78 @@ impl RowPart {
         }
     }
 
+    /// Whether any of it may be among the rows of an entry. A list of rows that could not be read may mean any.
+    pub fn meets(self, rows: Rows<'_>) -> bool {
+        let has = |parity: u32| {
+            self.row_from(self.first).is_some_and(|row| row % 2 == parity || self.parity.is_none() && row < self.last)
+        };
+        match rows {
+            None | Some(PickedRows::Alternate) => true,
+            Some(PickedRows::Odd) => has(1),
+            Some(PickedRows::Even) => has(0),
+            Some(PickedRows::Listed(runs)) => {
+                let within = |&(first, last): &(u32, u32)| {
+                    let (first, last) = (first.max(self.first), last.min(self.last));
+                    first <= last && Self { first, last, ..self }.row_from(first).is_some()
+                };
+                runs.is_empty() || runs.iter().any(within)
+            }
+        }
+    }
+
+    /// Its rows among runs of rows, first and last of each; on their own where no runs are known.
+    pub fn among(self, runs: Option<&[(u32, u32)]>) -> Vec<RowRun> {
+        let all = [(self.first, self.last)];
+        let runs = runs.unwrap_or(&all);
+        let cut = |&(first, last): &(u32, u32)| {
+            let part = Self { first: first.max(self.first), last: last.min(self.last), ..self };
+            if part.first > part.last {
+                return None;
+            }
+            let first = part.row_from(part.first)?;
+            let last = (part.last != u32::MAX).then_some(part.last);
+            let last =
+                last.map(|last| if self.parity.is_some_and(|parity| last % 2 != parity) { last - 1 } else { last });
+            let every_other = self.parity.is_some() && last != Some(first);
+            Some(RowRun { first, last, every_other })
+        };
+        runs.iter().filter_map(cut).collect()
+    }
+
+    /// The same rows in as few parts as can be, in their order.
+    pub fn joined(mut parts: Vec<Self>) -> Vec<Self> {
+        parts.sort_unstable_by_key(|part| (part.parity, part.first));
+        let mut parts = Self::end_to_end(parts);
+        parts.sort_unstable_by_key(|part| (part.first, part.last, part.parity));
+        parts.dedup_by(|odd, even| {
+            let both =
+                (even.first, even.last) == (odd.first, odd.last) && even.parity.is_some() && odd.parity.is_some();
+            if both {
+                even.parity = None;
+            }
+            both
+        });
+        Self::end_to_end(parts)
+    }
+
+    fn end_to_end(parts: Vec<Self>) -> Vec<Self> {
+        let mut joined: Vec<Self> = Vec::with_capacity(parts.len());
+        for part in parts {
+            match joined.last_mut() {
+                Some(last) if last.parity == part.parity && last.last.checked_add(1) == Some(part.first) => {
+                    last.last = part.last;
+                }
+                _ => joined.push(part),
+            }
+        }
+        joined
+    }
+
+    /// Whether it is all rows.
+    pub fn is_all(self) -> bool {
+        self == Self::ALL
+    }
+
     /// One of its rows, where it is not all of them.
     pub fn one_row(self) -> Option<u32> {
         if self == Self::ALL { None } else { self.row_from(self.first) }
@@ -61,6 +133,17 @@ impl RowPart {
             Some(Self { parity: Some(parity), ..self }).filter(|part| part.row_from(part.first).is_some())
         })
     }
+}
+
+/// Rows of a block one behind the other, to print.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct RowRun {
+    /// The first.
+    pub first: u32,
+    /// The last; absent where the block does not say how many it has.
+    pub last: Option<u32>,
+    /// Whether it is every second row from the first on.
+    pub every_other: bool,
 }
 
 /// What is known of each part of a block.

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use rustc_hash::{FxHashMap, FxHashSet};
 
 use crate::journal::{Journal, MaterialId, Mix, MixUse, Put, PutDose, Ref, Spray, Written};
-use crate::quantity::{Amount, Exact, Form, Per, Rate, Strength, Unit};
+use crate::quantity::{Amount, Basis, Exact, Form, Per, Rate, Strength, Unit};
 use crate::text::Span;
 
 use super::ground::Planted;
@@ -21,11 +21,24 @@ pub struct Dose {
     pub measured: Option<Written<Amount>>,
     /// The rate that the recipe says, however it is written.
     pub rate: Option<Rate>,
+    /// How many times as strong the tank is as that rate says: more than once where a mix for dilute spray was put in as
+    /// a concentrate, and once for everything else.
+    pub times: Exact,
     /// Where the recipe or the measured amount stands.
     pub span: Span,
 }
 
 impl Dose {
+    /// The rate as records say it: `0.4 oz wt per gal`, and where the tank is a concentrate how many times as strong.
+    pub fn shown_rate(&self) -> Option<String> {
+        let rate = self.rate?.show();
+        Some(if self.times == Exact::ONE {
+            rate
+        } else {
+            format!("{rate} dilute, {} times as strong", self.times.figures(4))
+        })
+    }
+
     /// What went in: as measured, or else as the recipe says.
     pub fn amount(&self) -> Option<Amount> {
         self.measured.map(|measured| measured.value).or(self.expected)
@@ -114,13 +127,22 @@ pub fn finished_volume(spray: &Spray, recipe: Option<&Recipe>) -> Option<Amount>
             return Some(volume.value);
         }
         // Water W with a liquid share l: finished F = W + l F, so F = W / (1 - l).
-        let rest = Exact::ONE.sub(recipe?.liquid_share?)?;
+        let rest = Exact::ONE.sub(recipe?.liquid_share?.mul(concentrate(spray))?)?;
         return if rest.is_positive() { volume.value.times(rest.recip()?) } else { None };
     }
     spray.volume.map(|volume| volume.value)
 }
 
+/// How many times as strong as dilute a spray is.
+fn concentrate(spray: &Spray) -> Exact {
+    spray.concentrate.map_or(Exact::ONE, |times| times.value)
+}
+
 /// The doses of a spray: recipe, extra ingredients, and what was measured.
+///
+/// Where a spray is a concentrate, the mix's rates per finished volume are for dilute spray and count so many times; its
+/// rates per ground, row and tree stay, and so does what the spray itself puts in besides (Washington State University,
+/// tree fruit crop protection guide, on chemical rates; A. Landers, Cornell University, "Tree Row Volume").
 pub fn doses(
     journal: &Journal,
     spray: &Spray,
@@ -131,10 +153,13 @@ pub fn doses(
 ) -> Vec<Dose> {
     let mut doses: Vec<Dose> = Vec::with_capacity(recipe.map_or(0, |recipe| recipe.parts.len()) + spray.puts.len());
     let extra: Vec<RecipePart> = spray.puts.iter().map(|put| part(put, finished)).collect();
-    for part in recipe.iter().flat_map(|recipe| &recipe.parts).chain(&extra) {
+    let own = recipe.into_iter().flat_map(|recipe| &recipe.parts).map(|part| (part, concentrate(spray)));
+    for (part, times) in own.chain(extra.iter().map(|part| (part, Exact::ONE))) {
         let Some(material) = part.material.id else { continue };
-        let expected = part.rate.and_then(|rate| rate_for(rate, finished, area, planted));
-        doses.push(Dose { material, expected, measured: None, rate: part.rate, span: part.span });
+        let per_volume = part.rate.is_some_and(|rate| rate.basis() == Basis::FinishedVolume);
+        let times = if per_volume { times } else { Exact::ONE };
+        let expected = part.rate.and_then(|rate| rate_for(rate, finished, area, planted)?.times(times));
+        doses.push(Dose { material, expected, measured: None, rate: part.rate, times, span: part.span });
     }
     let named = doses.len();
     measure(journal, spray, &mut doses);
@@ -148,12 +173,27 @@ pub fn doses(
                     expected: None,
                     measured: Some(Written::new(total, span)),
                     rate: None,
+                    times: Exact::ONE,
                     span,
                 }),
             }
         }
     }
     doses
+}
+
+/// Where a spray, or its mix, names something for the tank that the journal does not declare: nothing is known of it.
+pub fn undeclared(journal: &Journal, spray: &Spray) -> Vec<Span> {
+    let mut spans: Vec<Span> = Vec::new();
+    let mut ask = |material: &Ref<MaterialId>| spans.extend(material.id.is_none().then_some(material.span));
+    if let Some(mix) = spray.mix.and_then(|used| used.mix.id) {
+        journal.mix(mix).puts.iter().for_each(|put| ask(&put.material));
+    }
+    spray.puts.iter().for_each(|put| ask(&put.material));
+    spray.measured.iter().for_each(|measured| ask(&measured.material));
+    spray.loads.iter().flat_map(|load| &load.portions).for_each(|portion| ask(&portion.material));
+    spans.extend(spray.mix.filter(|used| used.mix.id.is_none()).map(|used| used.mix.span));
+    spans
 }
 
 /// Puts what was measured out beside what was expected. What was measured in several lines, of two lots or by two cups, is
@@ -189,7 +229,14 @@ fn measure(journal: &Journal, spray: &Spray, doses: &mut Vec<Dose>) {
         if !unread.contains(&material) {
             last.insert(material, doses.len());
         }
-        doses.push(Dose { material, expected: None, measured: Some(written), rate: None, span: line.span });
+        doses.push(Dose {
+            material,
+            expected: None,
+            measured: Some(written),
+            rate: None,
+            times: Exact::ONE,
+            span: line.span,
+        });
     }
     let without = |dose: &&Dose| dose.measured.is_none() && last.contains_key(&dose.material);
     let undivided: BTreeSet<MaterialId> = doses[..named].iter().filter(without).map(|dose| dose.material).collect();

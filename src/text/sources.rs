@@ -42,6 +42,7 @@ pub struct SourceId(pub u32);
 pub struct Source {
     path: PathBuf,
     text: String,
+    shipped: bool,
     base: u32,
     lines: std::sync::OnceLock<Vec<u32>>,
     milestones: std::sync::OnceLock<Vec<Milestone>>,
@@ -81,6 +82,11 @@ impl Source {
     /// The whole text.
     pub fn text(&self) -> &str {
         &self.text
+    }
+
+    /// Whether it comes with the program rather than from the user.
+    pub fn shipped(&self) -> bool {
+        self.shipped
     }
 
     /// Offset of the first byte in the shared address space.
@@ -172,6 +178,18 @@ impl Sources {
     /// # Errors
     /// [`SourcesError::TooLarge`] when all files together would pass 4 GiB.
     pub fn add(&mut self, path: impl Into<PathBuf>, text: String) -> Result<SourceId, SourcesError> {
+        self.put(path.into(), text, false)
+    }
+
+    /// Adds a file that comes with the program, shown by the path it has there.
+    ///
+    /// # Errors
+    /// [`SourcesError::TooLarge`] when all files together would pass 4 GiB.
+    pub fn add_shipped(&mut self, path: &str, text: &str) -> Result<SourceId, SourcesError> {
+        self.put(path.into(), text.to_string(), true)
+    }
+
+    fn put(&mut self, path: PathBuf, text: String, shipped: bool) -> Result<SourceId, SourcesError> {
         // One byte apart, so that the end of one file is never the start of the next.
         let base = self.files.last().map_or(0, |last| last.span().end as u64 + 1);
         if base + text.len() as u64 >= u64::from(u32::MAX) {
@@ -179,8 +197,9 @@ impl Sources {
         }
         let id = SourceId(self.files.len() as u32);
         self.files.push(Source {
-            path: path.into(),
+            path,
             text,
+            shipped,
             base: base as u32,
             lines: std::sync::OnceLock::new(),
             milestones: std::sync::OnceLock::new(),
@@ -196,6 +215,16 @@ impl Sources {
     /// All files in order.
     pub fn iter(&self) -> impl ExactSizeIterator<Item = (SourceId, &Source)> {
         self.files.iter().enumerate().map(|(index, file)| (SourceId(index as u32), file))
+    }
+
+    /// The files that come with the program.
+    pub fn shipped(&self) -> impl Iterator<Item = SourceId> {
+        self.iter().filter(|(_, file)| file.shipped).map(|(id, _)| id)
+    }
+
+    /// Whether a span lies in a file that comes with the program.
+    pub fn is_shipped(&self, span: Span) -> bool {
+        self.get(self.source_of(span)).shipped
     }
 
     /// How many files.

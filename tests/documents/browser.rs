@@ -4,13 +4,18 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
+use foliary::documents::{Scope, clearance_board};
+use foliary::render::{Format, Templates};
+use foliary::text::Sources;
+
 use super::posted::{FARM, spray};
-use super::{Found, documents, example_documents};
+use super::stock::many_batches;
+use super::{Found, documents, example_documents, loaded, with_book};
 
 /// The narrowest phone that must show the pages without scrolling sideways, in pixels.
-const PHONE: u32 = 360;
+pub(crate) const PHONE: u32 = 360;
 
-fn browser() -> Option<PathBuf> {
+pub(crate) fn browser() -> Option<PathBuf> {
     let named = std::env::var_os("CHROMIUM").map(PathBuf::from);
     let usual = ["/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome"].map(PathBuf::from);
     let found = named.into_iter().chain(usual).find(|path| path.is_file());
@@ -32,7 +37,7 @@ fn run(browser: &Path, arguments: &[&str]) -> String {
 }
 
 /// How wide a page is when its window is as wide as a phone.
-fn width_on_a_phone(browser: &Path, html: &str) -> u32 {
+pub(crate) fn width_on_a_phone(browser: &Path, html: &str) -> u32 {
     let folder = tempfile::tempdir().unwrap();
     let page = html.replace('&', "&amp;").replace('"', "&quot;");
     let frame = format!(
@@ -84,7 +89,7 @@ fn every_record_begins_a_sheet_of_its_own() {
 }
 
 /// How many sheets of paper a page prints on, on a paper of a size.
-fn sheets_of_paper(browser: &Path, html: &str, paper: &str) -> usize {
+pub(crate) fn sheets_of_paper(browser: &Path, html: &str, paper: &str) -> usize {
     let folder = tempfile::tempdir().unwrap();
     let (page, pdf) = (folder.path().join("page.html"), folder.path().join("page.pdf"));
     let sized = html.replacen("</style>", &format!("@media print {{ @page {{ size: {paper}; }} }}</style>"), 1);
@@ -118,4 +123,75 @@ fn every_posting_sheet_is_one_sheet_of_either_paper() {
     let signs = written.iter().find(|document| document.name == "signs").unwrap();
     assert!(signs.html.matches("class=\"box\"").count() >= 4);
     assert!(width_on_a_phone(&browser, &signs.html) <= PHONE);
+}
+
+#[test]
+fn a_clearance_board_of_sixteen_blocks_is_one_sheet_of_either_paper() {
+    let Some(browser) = browser() else { return };
+    let loaded = loaded("twenty-acres");
+    let templates = Templates::new(Vec::new()).unwrap();
+    with_book(&loaded.sources, &loaded.farms[0].files, &Scope::default(), &Found::Checked, |book| {
+        for at in ["2026-03-14T12:00:00", "2026-05-11T06:00:00", "2026-07-02T06:00:00"] {
+            let moment = book.season.zone.moment(at.parse().unwrap(), None, false).0;
+            let html = templates.fill("clearance", &clearance_board(book, moment), Format::Html).unwrap();
+            let rows = html.matches("class=\"turns\"").count();
+            assert!(rows >= 16, "{at}: {rows} rows");
+            // What the office reads is on a sheet behind the board.
+            let (board, rest) = html.split_once("<div class=\"office\">").unwrap();
+            let board = format!("{board}{}", &rest[rest.find("</body>").unwrap()..]);
+            for paper in ["Letter", "A4"] {
+                assert_eq!(sheets_of_paper(&browser, &board, paper), 1, "{at} on {paper}");
+                assert_eq!(sheets_of_paper(&browser, &html, paper), 2, "{at} on {paper}, with the office's");
+            }
+        }
+    });
+}
+
+#[test]
+fn a_clearance_board_of_fifteen_closed_blocks_is_one_sheet_of_either_paper() {
+    let Some(browser) = browser() else { return };
+    let mut text = "farm f \"Willow End\"\n    timezone America/Boise\n    needs sheet\n\nmaterial tarn \"Tarn Wettable, 80 %\"\n    form dry\n    reentry 24 h\n    preharvest 7 days\n\n".to_string();
+    for block in 1..=15 {
+        text += &format!(
+            "block b{block} \"Block {block}, long name\"\n    crop pear\n    area 1 acre\n    workers yes\n\n"
+        );
+    }
+    text += "2026-05-13\n\n";
+    for block in 1..=15 {
+        text += &format!(
+            "spray b{block}\n    put tarn 1 oz wt per gal\n    volume 9 gal\n    time {:02}:10 to {:02}:{:02}\n\n",
+            5 + block / 4,
+            9 + block / 5,
+            block * 3
+        );
+    }
+    let mut sources = Sources::new();
+    let file = sources.add("journal.spray", text).unwrap();
+    let templates = Templates::new(Vec::new()).unwrap();
+    with_book(&sources, &[file], &Scope::default(), &Found::Checked, |book| {
+        let moment = book.season.zone.moment("2026-05-13T13:00:00".parse().unwrap(), None, false).0;
+        let view = clearance_board(book, moment);
+        assert!(view.rows.iter().all(|row| row.enter.state == "closed" && row.turns.len() == 2));
+        assert_eq!((view.why.len(), view.due.len()), (15, 15));
+        let html = templates.fill("clearance", &view, Format::Html).unwrap();
+        let (board, rest) = html.split_once("<div class=\"office\">").unwrap();
+        let board = format!("{board}{}", &rest[rest.find("</body>").unwrap()..]);
+        for paper in ["Letter", "A4"] {
+            assert_eq!(sheets_of_paper(&browser, &board, paper), 1, "{paper}");
+        }
+    });
+}
+
+#[test]
+fn a_label_never_splits_over_two_sheets_of_paper() {
+    let Some(browser) = browser() else { return };
+    for (batches, sheets) in [(1, 1), (8, 1), (9, 2), (19, 3)] {
+        let written = documents(&many_batches(batches), &Found::Nothing);
+        let labels = written.iter().find(|document| document.name == "batch-labels").unwrap();
+        assert!(width_on_a_phone(&browser, &labels.html) <= PHONE);
+        for paper in ["Letter", "A4"] {
+            // One more for the office.
+            assert_eq!(sheets_of_paper(&browser, &labels.html, paper), sheets + 1, "{batches} on {paper}");
+        }
+    }
 }

@@ -2,7 +2,10 @@
 //! a phone.
 
 mod audit;
-mod browser;
+pub mod browser;
+mod calendar;
+mod calibration;
+mod clearance;
 mod columns;
 mod command;
 mod hostile;
@@ -13,6 +16,7 @@ mod posted;
 mod postings_and_shed;
 mod signs;
 mod snapshots;
+mod stock;
 mod templates;
 mod what_they_say;
 
@@ -21,8 +25,9 @@ use std::path::{Path, PathBuf};
 use chrono::NaiveDate;
 use foliary::command::{Loaded, load};
 use foliary::documents::{
-    Book, FarmCard, Link, PlanView, Records, Scope, Summary, binder, incident, index, inputs, law_records, monthly_use,
-    plan_view, posting_sheets, records, sign_schedule, summary,
+    Book, FarmCard, Language, Link, MixJob, PlanView, Records, Scope, Summary, batch_labels, binder,
+    calendar as of_calendar, calibration_cards, clearance_board, incident, index, inputs, law_records, mix_sheet,
+    monthly_use, plan_view, posting_sheets, records, sign_schedule, stock_sheet, summary,
 };
 use foliary::finding::Finding;
 use foliary::journal::BlockId;
@@ -99,11 +104,21 @@ fn write(book: &Book<'_>, templates: &Templates) -> Vec<Written> {
     ];
     written.push(filled(templates, "inputs", &inputs(book)));
     written.push(filled(templates, "binder", &binder(book)));
+    written.push(filled(templates, "calendar", &of_calendar(book, None, &[])));
     written.push(filled(templates, "incident", &incident(book, BlockId::at(0))));
     written.extend(law_records(book).iter().map(|view| filled(templates, "law-records", view)));
     written.extend(monthly_use(book).map(|view| filled(templates, "monthly-use", &view)));
     written.extend(posting_sheets(book).map(|view| filled(templates, "postings", &view)));
+    written.extend(calibration_cards(book).map(|view| filled(templates, "calibration", &view)));
+    written.push(filled(templates, "stock", &stock_sheet(book)));
+    written.extend(batch_labels(book).map(|view| filled(templates, "batch-labels", &view)));
     written.extend(sign_schedule(book).map(|view| filled(templates, "signs", &view)));
+    let said = ["As asked for: 60 gal.".to_string()];
+    let job = |facts| MixJob { facts, volume: &said, warnings: &said, language: Language::Both };
+    let sheet = book.sprays().find_map(|facts| mix_sheet(book, job(facts)).ok());
+    written.extend(sheet.map(|view| filled(templates, "mix-sheet", &view)));
+    let busy = book.season.sprays.last().map_or_else(|| book.season.zone.at(0), |facts| facts.start);
+    written.push(filled(templates, "clearance", &clearance_board(book, busy)));
     written.extend(planned(book).map(|view| filled(templates, "plan", &view)));
     written
 }

@@ -2,9 +2,14 @@
 
 mod amounts;
 mod bbch;
+mod calibrated;
+mod calibration;
+mod canopy;
 mod element;
 mod flowering;
 mod ground;
+mod loads;
+mod published_wrong;
 mod season;
 mod slip;
 mod tank;
