@@ -23,10 +23,8 @@ use std::path::{Path, PathBuf};
 use chrono::NaiveDate;
 use foliary::command::{Loaded, load};
 use foliary::documents::{
-    Book, FarmCard, Link, Records, Scope, Summary, binder, calendar as of_calendar, incident, index, inputs,
-    law_records, monthly_use, posting_sheets, records, sign_schedule, summary,
-    Book, FarmCard, Link, Records, Scope, Summary, binder, clearance_board, incident, index, inputs, law_records,
-    monthly_use, posting_sheets, records, sign_schedule, summary,
+    Book, FarmCard, Link, Records, Scope, Summary, binder, calendar as of_calendar, clearance_board, incident, index,
+    inputs, law_records, monthly_use, posting_sheets, records, sign_schedule, summary,
 };
 use foliary::finding::Finding;
 use foliary::journal::BlockId;
