@@ -27,7 +27,7 @@ pub struct ClearanceBoard {
     /// The headings in both languages.
     pub words: BoardWords,
     /// The moment it is for.
-    pub moment: When,
+    pub moment: Told,
     /// Up to which day the journal has pages.
     pub knows: String,
     /// A warning that the journal may be behind or that a spray may be missing.
@@ -75,7 +75,7 @@ pub struct BoardWords {
 
 /// A moment, to print and for machines.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct When {
+pub struct Told {
     /// In English.
     pub en: String,
     /// In Spanish.
@@ -113,7 +113,7 @@ pub struct Said {
     /// Whether something is not recorded, so that one must ask first, also after `until`.
     pub ask: bool,
     /// The first moment at which nothing that is recorded closes it.
-    pub until: Option<When>,
+    pub until: Option<Told>,
 }
 
 /// The board at a moment.
@@ -179,12 +179,12 @@ fn fit(lines: usize) -> &'static str {
 
 /// A moment as a board says it: a part of a minute counted as one, the year where it is another, and which of two equal
 /// clock times it is.
-pub(super) fn when(book: &Book<'_>, at: Moment, moment: Moment) -> When {
+pub(super) fn when(book: &Book<'_>, at: Moment, moment: Moment) -> Told {
     told(book, moment, phrases::short(phrases::whole_minute(moment), at.local))
 }
 
 /// A moment in words that do not yet say which of two equal clock times it is.
-fn told(book: &Book<'_>, moment: Moment, mut both: Both) -> When {
+fn told(book: &Book<'_>, moment: Moment, mut both: Both) -> Told {
     let zone = &book.season.zone;
     let which = |which| zone.moment(moment.local, Some(which), false).0.seconds;
     let (first, second) = (which(crate::syntax::Which::First), which(crate::syntax::Which::Second));
@@ -192,7 +192,7 @@ fn told(book: &Book<'_>, moment: Moment, mut both: Both) -> When {
         let phrase = if moment.seconds == first { PHRASES.first_of_two } else { PHRASES.second_of_two };
         both = phrase.with(&[("time", &both)]);
     }
-    When { en: both.en, es: both.es, iso: iso_time(zone, moment) }
+    Told { en: both.en, es: both.es, iso: iso_time(zone, moment) }
 }
 
 fn said(book: &Book<'_>, at: Moment, state: &State) -> Said {

@@ -89,7 +89,7 @@ pub use binder::{Binder, binder};
 pub use board_reasons::{Reason, WhyLine};
 pub use book::Book;
 pub use calendar::{Calendar, Event, EventKind, EventState, Week, When, calendar};
-pub use clearance::{BoardRow, BoardWords, ClearanceBoard, Said, When, clearance_board};
+pub use clearance::{BoardRow, BoardWords, ClearanceBoard, Said, Told, clearance_board};
 pub use digest::Digest;
 pub use head::Head;
 pub use incident::{Incident, incident};
