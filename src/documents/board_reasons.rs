@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::book::Book;
-use super::clearance::{BoardRow, When, when};
+use super::clearance::{BoardRow, Told, when};
 use super::words::{day, days, stated};
 use crate::journal::{BlockId, Stated};
 use crate::season::{Gap, Moment, PartClearance, Rule, Treated, Unknown, Why};
@@ -20,7 +20,7 @@ pub struct Reason {
     /// In words.
     pub words: String,
     /// When it ends; absent where that is not known.
-    pub until: Option<When>,
+    pub until: Option<Told>,
 }
 
 /// A reason, and all that it holds for.
