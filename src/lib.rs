@@ -15,6 +15,7 @@ pub mod documents;
 pub mod duty;
 pub mod finding;
 pub mod history;
+pub mod job;
 pub mod journal;
 pub mod plan;
 pub mod quantity;

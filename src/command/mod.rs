@@ -9,6 +9,8 @@ mod given;
 mod incident;
 mod language;
 mod load;
+mod mix_sheet;
+mod mix_sheet_text;
 mod output;
 mod pantry;
 mod past;
@@ -57,6 +59,7 @@ enum Command {
     Language(language::Language),
     Pantry(pantry::Pantry),
     Plan(plan::Plan),
+    MixSheet(mix_sheet::MixSheet),
     Report(report::Report),
     Rulebook(rulebook::Rulebook),
     Stock(stock::Stock),
@@ -82,6 +85,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Language(language) => language.run(),
         Command::Pantry(pantry) => pantry.run(),
         Command::Plan(plan) => plan.run(),
+        Command::MixSheet(sheet) => sheet.run(),
         Command::Report(report) => report.run(),
         Command::Rulebook(rulebook) => rulebook.run(),
         Command::Stock(stock) => stock.run(),

@@ -5,8 +5,8 @@ use super::elements::Elements;
 use super::pantry_facts;
 use super::shares::shares;
 use super::words::{count, list};
-use crate::quantity::{Basis, System};
-use crate::season::Dose;
+use crate::quantity::{Basis, Exact, System};
+use crate::season::{Dose, SprayFacts};
 
 /// How harvest intervals are counted.
 const HARVEST_DAYS: &str =
@@ -99,6 +99,34 @@ pub(super) fn of_inputs(book: &Book<'_>) -> Vec<String> {
             .to_string(),
     );
     assumed.push("Status: as the journal says, or registered where it gives a registration number.".to_string());
+    assumed
+}
+
+/// The assumptions of a mix sheet.
+pub(super) fn of_mix_sheet(book: &Book<'_>, facts: &SprayFacts, tank_known: bool) -> Vec<String> {
+    let mut assumed = Vec::new();
+    if !tank_known {
+        assumed.push("What the sprayer's tank holds is not known, so the whole job is taken as one load.".to_string());
+    }
+    assumed.push(
+        "The last load is dosed by its own volume. Volumes of finished spray: liquids take up room in it, dry materials do not (common practice, no source)."
+            .to_string(),
+    );
+    assumed.push(
+        "Amounts are said in the measuring tools that the journal names, rounded to the nearest whole step of the finest; where none is named that fits, in the largest units. Spoons and cups are level."
+            .to_string(),
+    );
+    assumed.push(
+        "The usual order of addition, where none is written: half of the water; what changes the water (no acid beside copper or lime sulfur); dry; liquids; oils; soaps and spreaders; live cultures (dry before liquids before emulsions before surfactants: Country Guide, on mixing order; Utah State University Extension, jar test; the rest common practice, no source). A label that says otherwise comes first."
+            .to_string(),
+    );
+    if facts.doses.iter().any(|dose| dose.times != Exact::ONE) {
+        assumed.push(
+            "Concentrate: the mix's rates per volume are for dilute spray and count so many times; rates per ground, row and tree, and what is put in besides the mix, stay as written (Washington State University, tree fruit crop protection guide, chemical rates). A label's limit per ground comes before it."
+                .to_string(),
+        );
+    }
+    assumed.extend(of_amounts(book));
     assumed
 }
 

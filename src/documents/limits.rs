@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::book::Book;
 use super::words::{count, day, percent};
 use crate::checks::{CapUsed, caps_used, went_in};
-use crate::journal::{BlockId, CapAmount, MixId, RateRange};
+use crate::journal::{BlockId, CapAmount, Journal, MixId, RateRange};
 use crate::quantity::{Amount, Exact, Unit, show, show_apart};
 use crate::season::{
     Dose, SprayFacts, TotalKind, contributions, counts_for, holds_for, limit_for, may_count, total_kind,
@@ -94,19 +94,19 @@ struct Strongest {
 }
 
 /// A limit on all of a tank or on a class in it.
-struct TankLimit<'j> {
-    range: &'j RateRange,
-    class: Option<&'j str>,
+pub(super) struct TankLimit<'j> {
+    pub range: &'j RateRange,
+    pub class: Option<&'j str>,
     /// The mix that set it, for its own tanks alone.
-    mix: Option<MixId>,
-    set_by: &'j str,
+    pub mix: Option<MixId>,
+    pub set_by: &'j str,
     /// Limits of the same rules on the same class that are written for other crops.
     special: Vec<&'j RateRange>,
 }
 
 impl TankLimit<'_> {
     /// Whether it holds for a crop: one for all does not where the same rules have one for the crop itself.
-    fn holds_for(&self, crop: Option<&str>) -> bool {
+    pub(super) fn holds_for(&self, crop: Option<&str>) -> bool {
         let special = || self.special.iter().any(|other| holds_for(&other.crops, crop));
         holds_for(&self.range.crops, crop) && !(self.range.crops.is_empty() && special())
     }
@@ -114,7 +114,11 @@ impl TankLimit<'_> {
 
 /// Limits on tanks, with the strongest tank of each block.
 pub(super) fn tank_limits(book: &Book<'_>) -> Vec<LimitUsed> {
-    let journal = book.journal();
+    limits_on_tanks(book.journal()).iter().flat_map(|limit| strongest(book, limit)).collect()
+}
+
+/// Every limit on tanks: of rules of the farm, then of mixes.
+pub(super) fn limits_on_tanks(journal: &Journal) -> Vec<TankLimit<'_>> {
     let of_rules = journal.limits.iter().flat_map(|limits| {
         limits.totals.iter().map(|total| {
             let same = limits.totals.iter().filter(|other| other.class == total.class);
@@ -127,7 +131,7 @@ pub(super) fn tank_limits(book: &Book<'_>) -> Vec<LimitUsed> {
         let (range, set_by) = (mix.total.as_ref()?, mix.named.shown());
         Some(TankLimit { range, class: None, mix: Some(MixId::at(index)), set_by, special: Vec::new() })
     });
-    of_rules.chain(of_mixes).flat_map(|limit| strongest(book, &limit)).collect()
+    of_rules.chain(of_mixes).collect()
 }
 
 /// The strongest tank of each block against a limit.
@@ -206,7 +210,7 @@ fn strength_of(
     (sum.filter(|_| known), unknown > 0 || sum.is_none())
 }
 
-fn limit_words(book: &Book<'_>, range: &RateRange, class: Option<&str>) -> String {
+pub(super) fn limit_words(book: &Book<'_>, range: &RateRange, class: Option<&str>) -> String {
     let written = book.words(range.span);
     match class {
         Some(class) if !written.contains(class) => format!("{class} {written}"),
@@ -215,7 +219,7 @@ fn limit_words(book: &Book<'_>, range: &RateRange, class: Option<&str>) -> Strin
 }
 
 /// The strength of a tank in the measure of its limit.
-fn said(kind: TotalKind, value: Exact) -> Option<String> {
+pub(super) fn said(kind: TotalKind, value: Exact) -> Option<String> {
     Some(match kind {
         TotalKind::Ounces => format!("{} oz per gal", value.figures(4)),
         TotalKind::Volume => show(Amount::from_base(value, Unit::PERCENT_BY_VOLUME)?),

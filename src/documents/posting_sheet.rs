@@ -212,7 +212,7 @@ pub(super) fn posting_sheet(book: &Book<'_>, wall: &Wall<'_>, facts: &SprayFacts
 }
 
 /// Blocks by their titles, and which rows of them: `Creek pears, Hill pears, rows 1-6, 9`.
-fn ground(book: &Book<'_>, ground: &Ground) -> Both {
+pub(super) fn ground(book: &Book<'_>, ground: &Ground) -> Both {
     let names = ground.blocks.iter();
     let names = names.map(|block| block.id.map_or_else(|| book.words(block.span), |id| book.block(id).to_string()));
     let names: Vec<String> = names.collect();

@@ -21,6 +21,7 @@ const STAGES: &[&str] = &[
     "duty",
     "checks",
     "plan",
+    "job",
     "documents",
     "render",
     "report",

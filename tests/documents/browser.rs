@@ -11,9 +11,9 @@ use super::posted::{FARM, spray};
 use super::{Found, documents, example_documents, loaded, with_book};
 
 /// The narrowest phone that must show the pages without scrolling sideways, in pixels.
-const PHONE: u32 = 360;
+pub(crate) const PHONE: u32 = 360;
 
-fn browser() -> Option<PathBuf> {
+pub(crate) fn browser() -> Option<PathBuf> {
     let named = std::env::var_os("CHROMIUM").map(PathBuf::from);
     let usual = ["/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome"].map(PathBuf::from);
     let found = named.into_iter().chain(usual).find(|path| path.is_file());
@@ -35,7 +35,7 @@ fn run(browser: &Path, arguments: &[&str]) -> String {
 }
 
 /// How wide a page is when its window is as wide as a phone.
-fn width_on_a_phone(browser: &Path, html: &str) -> u32 {
+pub(crate) fn width_on_a_phone(browser: &Path, html: &str) -> u32 {
     let folder = tempfile::tempdir().unwrap();
     let page = html.replace('&', "&amp;").replace('"', "&quot;");
     let frame = format!(
@@ -87,7 +87,7 @@ fn every_record_begins_a_sheet_of_its_own() {
 }
 
 /// How many sheets of paper a page prints on, on a paper of a size.
-fn sheets_of_paper(browser: &Path, html: &str, paper: &str) -> usize {
+pub(crate) fn sheets_of_paper(browser: &Path, html: &str, paper: &str) -> usize {
     let folder = tempfile::tempdir().unwrap();
     let (page, pdf) = (folder.path().join("page.html"), folder.path().join("page.pdf"));
     let sized = html.replacen("</style>", &format!("@media print {{ @page {{ size: {paper}; }} }}</style>"), 1);

@@ -25,7 +25,7 @@ fn journal() -> String {
          water w \"{title}\"\n    source {x}\n\n\
          material m \"{title}\"\n    form dry\n    contains Mg 10 %\n    registration {x}\n    group {x}\n    protection {x}\n    label {x}\n    sds {x}\n    source {x}\n    source contains: {x}\n    season at most 3 sprays\n    reentry 4 h\n    preharvest 3 days\n\n\
          mix t \"{title}\"\n    in 1 gal\n    put m 1 oz wt\n    total at most 8 oz per gal\n\n\
-         limits l \"{title}\"\n    total at most 8 oz per gal\n    source {x}\n\n\
+         limits l \"{title}\"\n    total at most 8 oz per gal\n    stop {x}\n    source {x}\n\n\
          program q \"{title}\"\n    mix t\n    blocks b\n    start 2026-05-01\n    rounds 3, every 5 days\n\n\
          2026-05-01\n\n\
          post b\n    up sheet, signs at 05:00\n    by p\n\n\
@@ -88,6 +88,7 @@ fn the_journal_reaches_the_documents() {
         ("law-records", 15),
         ("monthly-use", 8),
         ("clearance", 8),
+        ("mix-sheet", 14),
     ] {
         let document = written.iter().find(|document| document.name == name).unwrap();
         let shown = count(Html::parse_document(&document.html).root_element().text().collect());

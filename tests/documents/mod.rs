@@ -2,7 +2,7 @@
 //! a phone.
 
 mod audit;
-mod browser;
+pub mod browser;
 mod calendar;
 mod clearance;
 mod columns;
@@ -23,8 +23,8 @@ use std::path::{Path, PathBuf};
 use chrono::NaiveDate;
 use foliary::command::{Loaded, load};
 use foliary::documents::{
-    Book, FarmCard, Link, Records, Scope, Summary, binder, calendar as of_calendar, clearance_board, incident, index,
-    inputs, law_records, monthly_use, posting_sheets, records, sign_schedule, summary,
+    Book, FarmCard, Language, Link, MixJob, Records, Scope, Summary, binder, calendar as of_calendar, clearance_board,
+    incident, index, inputs, law_records, mix_sheet, monthly_use, posting_sheets, records, sign_schedule, summary,
 };
 use foliary::finding::Finding;
 use foliary::journal::BlockId;
@@ -108,6 +108,10 @@ fn write(book: &Book<'_>, templates: &Templates) -> Vec<Written> {
     written.extend(sign_schedule(book).map(|view| filled(templates, "signs", &view)));
     let busy = book.season.sprays.last().map_or_else(|| book.season.zone.at(0), |facts| facts.start);
     written.push(filled(templates, "clearance", &clearance_board(book, busy)));
+    let said = ["As asked for: 60 gal.".to_string()];
+    let job = |facts| MixJob { facts, volume: &said, warnings: &said, language: Language::Both };
+    let sheet = book.sprays().find_map(|facts| mix_sheet(book, job(facts)).ok());
+    written.extend(sheet.map(|view| filled(templates, "mix-sheet", &view)));
     written
 }
 

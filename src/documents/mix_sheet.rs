@@ -1,0 +1,298 @@
+//! One sheet of paper for whoever fills the tank: what goes into this load in the measuring tools at hand, in which
+//! order, and what holds while and after it is sprayed. Nothing is invented: what is not recorded is said to be so.
+
+use serde::Serialize;
+
+use super::assumed;
+use super::book::Book;
+use super::cautions::cautions;
+use super::head::Head;
+use super::mix_cares::{Care, Sprayer, Water, harvest, reentry, sprayer, stops, tank_ph, water, wear, weather};
+use super::mix_portions::{Ingredient, Quantity, ingredients};
+use super::mix_record::record;
+use super::mix_totals::{TankTotal, totals};
+use super::phrases::{self, Both, PHRASES, Phrases};
+use super::phrases_mix::{MIX, MixPhrases};
+use super::posting_sheet::ground;
+use crate::quantity::{Amount, Exact};
+use crate::season::{Group, OrderBy, SprayFacts, addition};
+use crate::trade::Loads;
+
+/// Up to so many loads have a box each beside every step; of more, each is one mark at the foot.
+const BOXES: u64 = 6;
+
+/// Which languages a sheet is in.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Language {
+    /// English and Spanish, one beside the other.
+    #[default]
+    Both,
+    /// English.
+    En,
+    /// Spanish.
+    Es,
+}
+
+/// A job to make a sheet of.
+#[derive(Clone, Copy, Debug)]
+pub struct MixJob<'j> {
+    /// The spray, as if it were done.
+    pub facts: &'j SprayFacts,
+    /// How its volume was found, and what there is to say about that.
+    pub volume: &'j [String],
+    /// Warnings about it, a sentence each.
+    pub warnings: &'j [String],
+    /// The languages.
+    pub language: Language,
+}
+
+/// The sheet.
+#[derive(Clone, Debug, Serialize)]
+pub struct MixSheet {
+    /// Top and foot.
+    pub head: Head,
+    /// The words in both languages.
+    pub words: MixPhrases,
+    /// The words that it shares with what hangs on a wall.
+    pub common: Phrases,
+    /// Which of them are printed.
+    pub language: Language,
+    /// How large the letters can be: `roomy`, `snug` or `tight`.
+    pub fit: &'static str,
+    /// The mix.
+    pub mix: Option<String>,
+    /// Which ground.
+    pub ground: Both,
+    /// The day.
+    pub day: Both,
+    /// The same for machines.
+    pub date: String,
+    /// The area treated.
+    pub area: Option<String>,
+    /// The finished spray of the whole job.
+    pub whole: String,
+    /// How many loads there are, in words.
+    pub loads: Both,
+    /// Full loads.
+    pub full: Option<LoadColumn>,
+    /// The last load, or the only one.
+    pub last: Option<LoadColumn>,
+    /// Whether every load has its own boxes.
+    pub boxes: bool,
+    /// How the spray was found to be so much.
+    pub volume: Vec<String>,
+    /// How many times as strong as dilute spray the tank is.
+    pub concentrate: Option<Both>,
+    /// Who says in which order.
+    pub order: Both,
+    /// What is done with each load, in order.
+    pub steps: Vec<Step>,
+    /// How strong the tank is.
+    pub totals: Vec<TankTotal>,
+    /// The water.
+    pub water: Water,
+    /// The tank pH that ingredients ask for.
+    pub tank_ph: Vec<Care>,
+    /// Whether no acid must come into this tank.
+    pub no_acid: bool,
+    /// The sprayer.
+    pub sprayer: Sprayer,
+    /// Protective equipment.
+    pub wear: Vec<Care>,
+    /// Re-entry intervals, the longest first.
+    pub reentry: Vec<Care>,
+    /// Harvest intervals, the longest first.
+    pub harvest: Vec<Care>,
+    /// Weather to spray in.
+    pub weather: Vec<Care>,
+    /// When to break off.
+    pub stops: Vec<String>,
+    /// Whether a batch is to be written down.
+    pub batch: bool,
+    /// Warnings about the job.
+    pub warnings: Vec<String>,
+    /// The entry that the job becomes, a line each.
+    pub record: Vec<String>,
+    /// What was taken as so.
+    pub assumed: Vec<String>,
+    /// What to mind.
+    pub cautions: Vec<String>,
+}
+
+/// A kind of load.
+#[derive(Clone, Debug, Serialize)]
+pub struct LoadColumn {
+    /// What it is called.
+    pub name: Both,
+    /// How many.
+    pub count: u32,
+    /// The same in words, where there are several.
+    pub times: Option<Both>,
+    /// The finished spray of one.
+    pub volume: String,
+    /// The same for machines.
+    pub quantity: Quantity,
+}
+
+/// Something done with each load.
+#[derive(Clone, Debug, Serialize)]
+pub struct Step {
+    /// What.
+    pub what: Both,
+    /// What goes in; nothing where it is water or work.
+    pub ingredients: Vec<Ingredient>,
+    /// Whether the tank is made up to its volume.
+    pub to_mark: bool,
+}
+
+/// The sheet of a job.
+///
+/// # Errors
+/// A sentence where the finished volume or an amount is not known, or the loads cannot be counted: a sheet with gaps is
+/// none.
+pub fn mix_sheet(book: &Book<'_>, job: MixJob<'_>) -> Result<MixSheet, String> {
+    let (journal, facts) = (book.journal(), job.facts);
+    let spray = facts.spray(journal);
+    let total = facts.finished.ok_or("how much finished spray the job is, is not known")?;
+    let tank = spray.rig.and_then(|rig| journal.rig(rig.id?).tank).map(|tank| tank.value);
+    let loads = match tank {
+        Some(tank) => Loads::new(total, tank),
+        None => Loads::one(total),
+    };
+    let loads = loads.ok_or_else(|| format!("{total} cannot be shared out into loads"))?;
+    let known = ingredients(book, facts, &loads)
+        .map_err(|name| format!("how much of {name} the job takes cannot be worked out: see its rate and form, and the area, rows and trees of the block"))?;
+    if known.is_empty() {
+        return Err("nothing goes into this tank".to_string());
+    }
+    let parts: Vec<Ingredient> = known.iter().map(|(_, part)| part.clone()).collect();
+    let (order, steps) = steps(book, facts, known);
+    let is = |class: &str| facts.doses.iter().any(|dose| journal.material(dose.material).is(class));
+    let count = u32::try_from(loads.count()).unwrap_or(u32::MAX);
+    let mut sheet = MixSheet {
+        head: Head::new(book),
+        words: MIX,
+        common: PHRASES,
+        language: job.language,
+        fit: "roomy",
+        mix: spray.mix.and_then(|used| Some(journal.mix(used.mix.id?).named.shown().to_string())),
+        ground: ground(book, &spray.ground),
+        day: phrases::day(spray.at.day),
+        date: spray.at.day.to_string(),
+        area: facts.area.map(|area| book.amount(area)),
+        whole: book.amount(total),
+        loads: if count == 1 { MIX.one_load.said() } else { MIX.loads.with(&[("count", &number(count))]) },
+        full: (loads.full > 0).then(|| column(book, MIX.full_load.said(), loads.full, loads.tank)),
+        last: loads.last.map(|last| {
+            let name = if loads.full == 0 { MIX.only_load } else { MIX.last_load };
+            column(book, name.said(), 1, last)
+        }),
+        boxes: loads.count() <= BOXES,
+        volume: job.volume.to_vec(),
+        concentrate: facts
+            .doses
+            .iter()
+            .find(|dose| dose.times != Exact::ONE)
+            .map(|dose| MIX.times_as_strong.with(&[("times", &Both::same(dose.times.figures(4)))])),
+        order,
+        steps,
+        totals: totals(book, facts),
+        water: water(book, spray),
+        tank_ph: tank_ph(book, facts),
+        no_acid: is("copper") || is("lime-sulfur"),
+        sprayer: sprayer(book, spray),
+        wear: wear(book, facts),
+        reentry: reentry(book, facts),
+        harvest: harvest(book, facts),
+        weather: weather(book, facts),
+        stops: stops(book),
+        batch: facts.doses.iter().any(|dose| journal.material(dose.material).home_made.is_some_and(|made| made.value)),
+        warnings: job.warnings.to_vec(),
+        record: record(book, facts, &loads, &parts),
+        assumed: assumed::of_mix_sheet(book, facts, tank.is_some()),
+        cautions: cautions(book),
+    };
+    sheet.fit = fit(&sheet);
+    Ok(sheet)
+}
+
+fn number(count: u32) -> Both {
+    Both::same(count.to_string())
+}
+
+fn column(book: &Book<'_>, name: Both, count: u32, volume: Amount) -> LoadColumn {
+    LoadColumn {
+        name,
+        count,
+        times: (count > 1).then(|| MIX.times.with(&[("count", &number(count))])),
+        volume: book.amount(volume),
+        quantity: Quantity::of(volume),
+    }
+}
+
+/// The steps of a load, and who says that they come in this order.
+fn steps(
+    book: &Book<'_>,
+    facts: &SprayFacts,
+    mut known: Vec<(crate::journal::MaterialId, Ingredient)>,
+) -> (Both, Vec<Step>) {
+    let mix = facts.spray(book.journal()).mix.and_then(|used| used.mix.id);
+    let ids: Vec<_> = known.iter().map(|(id, _)| *id).collect();
+    let added = addition(book.journal(), mix, &ids);
+    let order = match added.by {
+        OrderBy::Mix => MIX.order_of_mix.said(),
+        OrderBy::Rules(rules) => MIX.order_of_farm.with(&[("rules", &Both::same(rules.named.shown().to_string()))]),
+        OrderBy::Usual => MIX.order_usual.said(),
+    };
+    let plain = |what: Both| Step { what, ingredients: Vec::new(), to_mark: false };
+    let mut steps = vec![plain(MIX.half.said())];
+    for (at, turn) in added.turns.iter().enumerate() {
+        let what = match (turn.unnamed, turn.group) {
+            (true, _) => MIX.not_in_order,
+            (false, None) => MIX.in_turn,
+            (false, Some(Group::Conditioner)) => MIX.conditioner,
+            (false, Some(Group::Dry)) => MIX.dry,
+            (false, Some(Group::Liquid)) => MIX.liquid,
+            (false, Some(Group::Emulsion)) => MIX.emulsion,
+            (false, Some(Group::Soap)) => MIX.soap,
+            (false, Some(Group::Living)) => MIX.living,
+        };
+        let mut ingredients = Vec::new();
+        for id in &turn.materials {
+            if let Some(place) = known.iter().position(|(one, _)| one == id) {
+                ingredients.push(known.remove(place).1);
+            }
+        }
+        steps.push(Step { what: what.said(), ingredients, to_mark: false });
+        let more = at + 1 < added.turns.len();
+        if turn.group == Some(Group::Dry) && more {
+            steps.push(plain(MIX.dissolve.said()));
+        }
+    }
+    steps.push(Step { what: MIX.to_mark.said(), ingredients: Vec::new(), to_mark: true });
+    (order, steps)
+}
+
+/// How large the letters can be so that the sheet stays one, by the lines that it takes.
+fn fit(sheet: &MixSheet) -> &'static str {
+    let steps: usize = sheet
+        .steps
+        .iter()
+        .map(|step| {
+            let one = |part: &Ingredient| {
+                let portions = [&part.full, &part.last].into_iter().flatten();
+                2 + portions.map(|portion| 2 * portion.coarse.len()).max().unwrap_or(0)
+            };
+            if step.ingredients.is_empty() { 2 } else { 1 + step.ingredients.iter().map(one).sum::<usize>() }
+        })
+        .sum();
+    let right =
+        sheet.wear.len() + sheet.reentry.len() + sheet.harvest.len() + sheet.weather.len() + 2 * sheet.stops.len();
+    let left = 3 * sheet.totals.len() + sheet.tank_ph.len() + sheet.volume.len() + 6;
+    match steps + right.max(left) + 2 * sheet.warnings.len() {
+        0..=30 => "roomy",
+        31..=46 => "snug",
+        _ => "tight",
+    }
+}

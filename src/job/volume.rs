@@ -1,0 +1,156 @@
+//! How much finished spray a job takes, and from what that is known.
+
+use crate::journal::{PlannedVolume, Program, RigId, in_force};
+use crate::quantity::{Amount, Dimension, Exact, Per, Rate, show};
+use crate::season::{Season, SprayFacts};
+use crate::trade::{canopy_per_area, dilute_per_area};
+
+/// A volume, and how it was found.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Planned {
+    /// How much finished spray.
+    pub volume: Amount,
+    /// From what, with the arithmetic, a sentence each.
+    pub said: Vec<String>,
+}
+
+/// The finished spray of a job whose draft is in the season: as given (`60 gal`, `75 gal per acre`), or else by the
+/// program, the sprayer's calibration in force, or what it takes to wet the trees, over the concentration.
+///
+/// # Errors
+/// A sentence that says what is missing.
+pub fn planned(
+    season: &Season<'_>,
+    draft: &SprayFacts,
+    given: Option<&str>,
+    program: Option<&Program>,
+    rig: Option<RigId>,
+) -> Result<Planned, String> {
+    let spray = draft.spray(season.journal);
+    if let Some(words) = given {
+        return by_words(words, draft);
+    }
+    if let Some(volume) = program.and_then(|program| program.volume) {
+        let whose = program.map_or("", |program| &*program.named.name);
+        return match volume.value {
+            PlannedVolume::Each(each) => {
+                let blocks = i64::try_from(draft.touched.len()).unwrap_or(1);
+                let total = each.times(Exact::int(blocks)).ok_or_else(too_large)?;
+                let times = if blocks == 1 { String::new() } else { format!(" x {blocks} blocks = {}", show(total)) };
+                Ok(Planned {
+                    volume: total,
+                    said: vec![format!("As the program {whose} has it: {}{times}.", show(each))],
+                })
+            }
+            PlannedVolume::PerArea(rate) => over_ground(rate, draft, &format!("As the program {whose} has it")),
+        };
+    }
+    let setup = spray.setup.map(|span| season.words(span));
+    let measured = rig.map(|rig| season.calibrations.in_force(rig, setup, spray.at.day)).unwrap_or_default();
+    let outputs: Vec<(Rate, String)> =
+        measured.iter().filter_map(|one| Some((one.output()?, crate::checks::day(one.calibration.at.day)))).collect();
+    match outputs.as_slice() {
+        [] => {}
+        [(output, day)] => return over_ground(*output, draft, &format!("By the calibration of {day}")),
+        [first, rest @ ..] if rest.iter().all(|(rate, _)| rate.ratio(first.0, None, None) == Some(Exact::ONE)) => {
+            return over_ground(first.0, draft, &format!("By the calibration of {}", first.1));
+        }
+        several => {
+            let said: Vec<String> = several.iter().map(|(rate, day)| format!("{} on {day}", rate.show())).collect();
+            return Err(format!(
+                "the sprayer was measured in several setups ({}); say with --setup which it is, or give --volume",
+                said.join(", ")
+            ));
+        }
+    }
+    if let Some(dilute) = dilute(season, draft) {
+        let times = spray.concentrate.map_or(Exact::ONE, |times| times.value);
+        let volume = times.recip().and_then(|part| dilute.volume.times(part)).ok_or_else(too_large)?;
+        let mut said = dilute.said;
+        if times != Exact::ONE {
+            said.push(format!(
+                "{} dilute / {} = {} of concentrate.",
+                show(dilute.volume),
+                times.figures(4),
+                show(volume)
+            ));
+        }
+        return Ok(Planned { volume, said });
+    }
+    Err("how much spray the job takes is not known: give --volume (60 gal, or 75 gal per acre), or write a `volume` in the \
+         program, a `calibrate` of the sprayer, or a `dilute` of the block"
+        .to_string())
+}
+
+fn too_large() -> String {
+    "the numbers are too large to be reckoned with".to_string()
+}
+
+fn by_words(words: &str, draft: &SprayFacts) -> Result<Planned, String> {
+    let unreadable = || format!("--volume {words}: a volume is written `60 gal`, or per ground `75 gal per acre`");
+    if let Ok(volume) = Amount::parse(words) {
+        if volume.dimension() != Dimension::Volume || !volume.value.is_positive() {
+            return Err(unreadable());
+        }
+        return Ok(Planned { volume, said: vec![format!("As asked for: {}.", show(volume))] });
+    }
+    match Rate::parse(words) {
+        Ok(rate @ Rate::Of { amount, per: Per::Area(_) })
+            if amount.dimension() == Dimension::Volume && amount.value.is_positive() =>
+        {
+            over_ground(rate, draft, "As asked for")
+        }
+        _ => Err(unreadable()),
+    }
+}
+
+fn over_ground(rate: Rate, draft: &SprayFacts, from: &str) -> Result<Planned, String> {
+    let area = draft.area.ok_or_else(|| {
+        format!("{from} it is {}, but the area is not known: give --area, or write the block's `area`", rate.show())
+    })?;
+    let volume = rate.for_area(area).ok_or_else(too_large)?;
+    Ok(Planned { volume, said: vec![format!("{from}: {} x {} = {}.", rate.show(), show(area), show(volume))] })
+}
+
+/// What it takes to wet the ground of a spray to the drip, by the `dilute` and `canopy` of its blocks; `None` where one of
+/// them does not say.
+///
+/// Source: A. Landers, Cornell University, "Tree Row Volume".
+pub fn dilute(season: &Season<'_>, facts: &SprayFacts) -> Option<Planned> {
+    let day = facts.spray(season.journal).at.day;
+    let mut total: Option<Amount> = None;
+    let mut said = Vec::new();
+    for touched in facts.touched.iter().filter(|touched| !touched.leftover) {
+        let block = season.journal.block(touched.block);
+        let wets = in_force(&block.dilutes, day)?.value;
+        let (per_area, canopy) = match wets {
+            Rate::Of { per: Per::Area(_), .. } => (wets, String::new()),
+            _ => {
+                let canopy = in_force(&block.canopies, day)?.value;
+                let spacing = block.layout.as_ref()?.spacing?;
+                let room = canopy_per_area(canopy.height, canopy.width, spacing)?;
+                let words = format!(
+                    "trees {} high and {} wide in rows {} apart, {}; ",
+                    show(canopy.height),
+                    show(canopy.width),
+                    show(spacing),
+                    wets.show()
+                );
+                (dilute_per_area(room, wets)?, words)
+            }
+        };
+        let volume = per_area.for_area(touched.area?)?;
+        said.push(format!(
+            "Dilute spraying of {}: {canopy}{} x {} = {}.",
+            block.named.shown(),
+            per_area.show(),
+            show(touched.area?),
+            show(volume)
+        ));
+        total = Some(match total {
+            Some(sum) => sum.plus(volume)?,
+            None => volume,
+        });
+    }
+    Some(Planned { volume: total?, said })
+}

@@ -1,0 +1,69 @@
+//! What stops a sheet.
+
+use super::{FARM, asked, printed};
+
+const ROUND: &[&str] = &["--program", "pear-rounds"];
+
+fn refused(journal: &str, arguments: &[&str], code: &str) {
+    let output = asked(journal, arguments);
+    let text = String::from_utf8(output.stdout).unwrap();
+    assert_eq!(output.status.code(), Some(1), "{text}");
+    assert!(text.contains(&format!("error[{code}]")), "{text}");
+    assert!(text.contains("No mix sheet is printed while errors are open"), "{text}");
+    assert!(!text.contains("Last load"));
+}
+
+fn failed(arguments: &[&str], words: &str) {
+    let output = asked(FARM, arguments);
+    let said = String::from_utf8(output.stderr).unwrap();
+    assert_eq!(output.status.code(), Some(2), "{said}");
+    assert!(said.contains(words), "{said}");
+    assert!(output.stdout.is_empty());
+}
+
+#[test]
+fn no_sheet_is_printed_while_an_error_is_open() {
+    // In the job: twice the oil that the label and the house allow.
+    refused(FARM, &[ROUND, &["--put", "neem-oil 0.2 % v/v"]].concat(), "class-over-limit");
+    refused(FARM, &[ROUND, &["--put", "nem-oil 0.2 % v/v"]].concat(), "unknown-name");
+    refused(FARM, &[ROUND, &["--rows", "1 to 99"]].concat(), "rows-outside-block");
+    refused(FARM, &[ROUND, &["--rows", "1-9 banana"]].concat(), "unreadable-line");
+    let ground = ["--mix", "calcium-cover", "--block", "creek-pear", "--volume"];
+    // 5 times as strong and more spray than dilute: the limit per acre on the label counts.
+    refused(FARM, &[&ground[..], &["100 gal", "--concentrate", "5"]].concat(), "rate-outside-range");
+    // In the journal besides.
+    let elsewhere = format!("{FARM}\n2026-05-01 Fri\n\nobserve no-such-block\n    stage bloom\n");
+    refused(&elsewhere, ROUND, "unknown-name");
+}
+
+#[test]
+fn what_is_not_known_yet_stops_nothing() {
+    // Neither who, when nor in which weather, and the day lies ahead; the farm keeps records by a rulebook.
+    let strict = FARM.replace("    contact 555 0100\n", "    contact 555 0100\n    rulebook us-worker-protection\n");
+    let text = printed(&strict, &[ROUND, &["--language", "en"]].concat());
+    assert!(text.contains("Last load"), "{text}");
+}
+
+#[test]
+fn a_warning_about_the_job_stands_on_the_sheet() {
+    let weak = FARM.replace("rate 0.25 to 1 oz wt per gal on pear", "rate 0.5 to 1 oz wt per gal on pear");
+    let before = format!(
+        "{weak}\n2026-05-11 Mon\n\nspray creek-pear\n    mix leaf-tonic, 60 gal\n    rig airblast\n    time 06:00 to 07:00\n"
+    );
+    let text = printed(&before, &[ROUND, &["--language", "en"]].concat());
+    assert!(text.contains("Warnings: "), "{text}");
+}
+
+#[test]
+fn what_is_missing_is_named() {
+    failed(&["--mix", "leaf-tonik", "--block", "creek-pear"], "did you mean leaf-tonic?");
+    failed(&["--mix", "leaf-tonic"], "--block");
+    failed(&["--block", "creek-pear"], "--mix, --program or --put");
+    failed(&["--mix", "leaf-tonic", "--block", "creek-pear", "--volume", "some"], "75 gal per acre");
+    failed(&[ROUND, &["--put", "soap 1 fl oz\n    accept all of it"]].concat(), "one line");
+    failed(&["--written", "--block", "creek-pear"], "no such spray");
+    let bare = FARM.replace("    dilute 0.7 gal per 1000 cu ft\n", "");
+    let output = asked(&bare, &["--mix", "leaf-tonic", "--block", "creek-pear"]);
+    assert!(String::from_utf8(output.stderr).unwrap().contains("give --volume"));
+    assert_eq!(output.status.code(), Some(2));
+}
