@@ -11,6 +11,7 @@ mod history;
 mod job;
 mod journal;
 mod pantry;
+mod plan;
 mod quantity;
 mod report;
 mod robust;

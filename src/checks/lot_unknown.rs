@@ -2,7 +2,6 @@
 
 use super::{Check, Findings, lots, say};
 use crate::finding::Level;
-use crate::journal::nearest_word;
 use crate::season::{Cause, LotOrigin, MaterialStock, Season};
 use crate::syntax::EntryWord;
 
@@ -16,6 +15,8 @@ pub(super) const CHECK: Check = Check {
 
 /// How many lots are named.
 const NAMED: usize = 5;
+/// How many lots one that is not known is compared with.
+const LOOKED_AT: usize = 100;
 
 fn run(season: &Season<'_>, found: &mut Findings) {
     // A record that could not be read may be the one that is missing here.
@@ -30,19 +31,18 @@ fn run(season: &Season<'_>, found: &mut Findings) {
         for one in &stock.moves {
             for draw in one.named().iter().filter(|draw| draw.lot.is_none()) {
                 let (words, name) = (season.words(draw.words).trim(), say::material(season, id));
-                let known: Vec<&str> =
-                    stock.lots.iter().filter_map(|lot| lot.words).map(|words| season.words(words).trim()).collect();
                 let headline = format!("{} is of lot {words} of {name}, which never came in", lots::deed(season, one));
-                let near = nearest_word(words, known.iter().copied());
-                let others = || {
-                    let more = known.len().saturating_sub(NAMED);
-                    let last = known[known.len() - known.len().min(NAMED)..].to_vec();
-                    let more = if more > 0 { format!(", and {more} before") } else { String::new() };
-                    format!("the lots of {name} that came in are {}{more}", say::list(&last))
-                };
-                let help = match near {
+                // The latest are looked at: with thousands of lots the one that was meant is among them.
+                let latest = &stock.lots[stock.lots.len().saturating_sub(LOOKED_AT)..];
+                let known: Vec<&str> =
+                    latest.iter().filter_map(|lot| lot.words).map(|words| season.words(words).trim()).collect();
+                let help = match lots::nearest(words, &known) {
                     Some(near) => format!("lot {near} of {name} came in; if that is meant, write it so"),
-                    None => others(),
+                    None => {
+                        let last = known[known.len().saturating_sub(NAMED)..].join(", ");
+                        let which = if stock.lots.len() > NAMED { "the latest lots" } else { "the lots" };
+                        format!("{which} of {name} that came in: {last}")
+                    }
                 };
                 let finding = found.finding(draw.words, headline).here("no delivery, batch or count has this lot");
                 found.add(finding.help(help).source("the lots are your own entries"));

@@ -2,7 +2,8 @@
 
 use super::say;
 use crate::journal::MaterialId;
-use crate::season::{Cause, Lot, LotOrigin, Season};
+use crate::quantity::Exact;
+use crate::season::{Cause, Lot, LotOrigin, Move, Season};
 use crate::text::Span;
 
 /// The name of a lot of a material: `lot 7 of kelp`, `batch whey-3`.
@@ -16,7 +17,7 @@ pub(super) fn name(season: &Season<'_>, id: MaterialId, lot: &Lot) -> String {
 }
 
 /// What a movement was, for a sentence: `the spray of 14 May 2026`.
-pub(super) fn deed(season: &Season<'_>, one: &crate::season::Move) -> String {
+pub(super) fn deed(season: &Season<'_>, one: &Move) -> String {
     let day = say::day(one.day);
     match one.cause {
         Cause::Received(_) => format!("the delivery of {day}"),
@@ -33,25 +34,39 @@ pub(super) struct Named {
     /// Its place in the material's lots.
     pub(super) lot: usize,
     /// How many of the material's unit; `None` where it is not known.
-    pub(super) value: Option<crate::quantity::Exact>,
+    pub(super) value: Option<Exact>,
     /// Where the amount stands.
     pub(super) span: Span,
 }
 
 /// The lots that a movement says it is of, and how much of each. A part that names one of several batches is not among
 /// them: how much of each there was is not said.
-pub(super) fn named(one: &crate::season::Move) -> Vec<Named> {
+pub(super) fn named(one: &Move) -> Vec<Named> {
     let mut named: Vec<Named> = Vec::new();
     for draw in one.named() {
         let Some(lot) = draw.lot else { continue };
         named.push(Named { lot, value: draw.value, span: draw.span });
     }
     if let [batch] = *one.batches() {
-        let of_lots = one.named().iter().try_fold(crate::quantity::Exact::ZERO, |sum, draw| sum.add(draw.value?));
+        let of_lots = one.named().iter().try_fold(Exact::ZERO, |sum, draw| sum.add(draw.value?));
         let value = one.value.zip(of_lots).and_then(|(whole, part)| whole.sub(part));
         if value.is_none_or(|value| value.is_positive()) {
             named.push(Named { lot: batch, value, span: one.span });
         }
     }
     named
+}
+
+/// The lot that was probably meant: at most a third of its letters away, counting a swap of neighbours as one.
+pub(super) fn nearest<'a>(written: &str, known: &[&'a str]) -> Option<&'a str> {
+    // A longer name is no slip for any other: comparing takes time in the square of the length.
+    let near = |word: &&'a str| -> Option<(usize, &'a str)> {
+        let most = written.len().max(word.len()) / 3;
+        if written.len().max(word.len()) > 64 || written.len().abs_diff(word.len()) > most {
+            return None;
+        }
+        let distance = strsim::damerau_levenshtein(&written.to_lowercase(), &word.to_lowercase());
+        (distance <= most).then_some((distance, *word))
+    };
+    known.iter().filter_map(near).min().map(|(_, word)| word)
 }

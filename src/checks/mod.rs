@@ -128,6 +128,7 @@ mod wrong_weekday;
 pub(crate) use changed::said_time;
 pub(crate) use courses::course_words;
 pub(crate) use say::{day, list};
+pub(crate) use scene::interval;
 
 use rayon::prelude::*;
 

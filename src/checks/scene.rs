@@ -45,7 +45,7 @@ pub(super) fn day_or_moment(moment: Moment) -> String {
 }
 
 /// A written interval in words: `14 days`, `36 hours`.
-pub(super) fn interval(seconds: Exact) -> String {
+pub(crate) fn interval(seconds: Exact) -> String {
     let whole = i64::try_from(seconds.ceil()).unwrap_or(i64::MAX);
     // Re-entry is spoken of in hours up to two days, as labels do.
     if whole <= 48 * 3_600 && whole % 3_600 == 0 && whole % 86_400 != 0 {

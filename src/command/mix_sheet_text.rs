@@ -19,14 +19,14 @@ pub(super) fn in_terminal(sheet: &MixSheet) -> String {
     let mut headings = vec![String::new()];
     for column in [&sheet.full, &sheet.last].into_iter().flatten() {
         let times = column.times.as_ref().map(|times| format!(", {}", say.both(times))).unwrap_or_default();
-        headings.push(format!("{}{times}: {}", say.both(&column.name), column.volume));
+        headings.push(format!("{}{times}: {}", say.both(&column.name), column.volume.text));
     }
     let wide = headings.len();
     let mut rows: Vec<Vec<String>> = Vec::new();
     for step in &sheet.steps {
         let mut row = vec![say.both(&step.what)];
         if step.to_mark {
-            row.extend([&sheet.full, &sheet.last].into_iter().flatten().map(|column| column.volume.clone()));
+            row.extend([&sheet.full, &sheet.last].into_iter().flatten().map(|column| column.volume.text.clone()));
         }
         row.resize(wide, String::new());
         rows.push(row);

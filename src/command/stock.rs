@@ -53,7 +53,23 @@ fn terminal(sheet: &StockSheet) -> String {
     if !sheet.materials.is_empty() {
         let rows: Vec<Vec<String>> = sheet.materials.iter().flat_map(rows).collect();
         text.push('\n');
-        text.push_str(&columns(&["Material, lot", "Left", "Came in", "Use-by", "Last count"], &rows));
+        text.push_str(&columns(&["Material, lot or batch", "Left", "Came in", "Use-by"], &rows));
+    }
+    let planned: Vec<Vec<String>> = sheet.materials.iter().filter_map(planned).collect();
+    if !planned.is_empty() {
+        text.push('\n');
+        text.push_str(&columns(&["The plan", "Takes", "Runs out"], &planned));
+    }
+    let counts: Vec<Vec<String>> = sheet.materials.iter().filter_map(counted).collect();
+    if !counts.is_empty() {
+        text.push('\n');
+        text.push_str(&columns(&["Last count", "Day", "Counted", "Expected", "Difference"], &counts));
+    }
+    let unknown = sheet.materials.iter().filter_map(|row| Some((&row.material, row.unknown.as_ref()?)));
+    let unknown: Vec<Vec<String>> = unknown.map(|(material, why)| vec![material.clone(), why.clone()]).collect();
+    if !unknown.is_empty() {
+        text.push('\n');
+        text.push_str(&columns(&["Not known", "Why"], &unknown));
     }
     for (heading, lines) in [("Assumed", &sheet.assumed), ("Cautions", &sheet.cautions)] {
         let lines: Vec<Vec<String>> = lines.iter().map(|line| vec![line.clone()]).collect();
@@ -65,16 +81,12 @@ fn terminal(sheet: &StockSheet) -> String {
 
 /// A material and its lots.
 fn rows(row: &StockRow) -> Vec<Vec<String>> {
-    let left = match (&row.on_hand, &row.unknown) {
-        (Some(on_hand), _) if row.below => format!("{} BELOW NOTHING", on_hand.text),
-        (Some(on_hand), _) => on_hand.text.clone(),
-        (None, unknown) => unknown.clone().unwrap_or_default(),
+    let left = match &row.on_hand {
+        Some(on_hand) if row.below => format!("{} BELOW NOTHING", on_hand.text),
+        Some(on_hand) => on_hand.text.clone(),
+        None => "not known".to_string(),
     };
-    let count = row.last_count.as_ref().map(|count| {
-        let off = count.difference.as_ref().map(|off| format!(", {off}")).unwrap_or_default();
-        format!("{}, {}{off}", count.counted.as_deref().unwrap_or("not known"), count.day)
-    });
-    let own = vec![row.material.clone(), left, String::new(), String::new(), count.unwrap_or_default()];
+    let own = vec![row.material.to_uppercase(), left, String::new(), String::new()];
     std::iter::once(own).chain(row.lots.iter().map(lot)).collect()
 }
 
@@ -83,11 +95,25 @@ fn lot(lot: &LotRow) -> Vec<String> {
     let mark = if lot.below { " BELOW NOTHING" } else { "" };
     let since = lot.since.as_ref().map(|since| format!(", {since}")).unwrap_or_default();
     let use_by = lot.use_by.as_ref().map(|day| if lot.past { format!("{day} PAST") } else { day.clone() });
+    let next = if lot.next { " (taken next)" } else { "" };
     vec![
-        format!("  {}", lot.name),
+        format!("{}{next}", lot.name),
         format!("{left}{mark}"),
         format!("{}{since}", lot.came.as_deref().unwrap_or("")).trim_start_matches(", ").to_string(),
         use_by.unwrap_or_default(),
-        String::new(),
     ]
+}
+
+/// What the plan still takes of a material.
+fn planned(row: &StockRow) -> Option<Vec<String>> {
+    let takes = row.planned.clone()?;
+    Some(vec![row.material.clone(), takes, row.runs_out.clone().unwrap_or_default()])
+}
+
+/// The last count of a material.
+fn counted(row: &StockRow) -> Option<Vec<String>> {
+    let count = row.last_count.as_ref()?;
+    let said = |words: &Option<String>| words.clone().unwrap_or_else(|| "not known".to_string());
+    let off = count.difference.clone().unwrap_or_default();
+    Some(vec![row.material.clone(), count.day.clone(), said(&count.counted), said(&count.expected), off])
 }

@@ -95,7 +95,7 @@ pub(super) fn of_inputs(book: &Book<'_>) -> Vec<String> {
         "An approval counts from its own day on: one of the same day as a use is taken as before it.".to_string(),
     );
     assumed.push(
-        "The journal does not say which delivery a tank was filled from, so every delivery up to the day is listed."
+        "Where no lot is named, the journal does not say which delivery a tank was filled from; every delivery up to the day is listed."
             .to_string(),
     );
     assumed.push("Status: as the journal says, or registered where it gives a registration number.".to_string());
@@ -147,7 +147,7 @@ pub(super) fn of_binder(book: &Book<'_>) -> Vec<String> {
     assumed.extend(of_amounts(book));
     for line in [
         "A trace goes back twelve months before the first pick of a lot. A lot name that is used again in another calendar year is another lot. Lots, and picks without one, that are of the same ground with no spray on it between them are told as one.",
-        "The journal does not say which delivery a tank or a batch was filled from, so a trace names every delivery and batch up to the day.",
+        "Where no lot is named, the journal does not say which delivery a tank or a batch was filled from; a trace names every delivery and batch up to the day.",
         "A pick without a time may have been at any hour of its day; it is held against intervals as if at its end.",
         "A balance begins with nothing on the shelf where no count stands before it, and takes a count as made at the end of its day. It is of the whole farm, whatever part of the journal is shown, up to the last day shown.",
         "The percentage of a difference is of what was there and came in.",
@@ -158,7 +158,8 @@ pub(super) fn of_binder(book: &Book<'_>) -> Vec<String> {
 }
 
 /// The assumptions of a stock sheet.
-pub(super) fn of_stock(book: &Book<'_>) -> Vec<String> {
+/// `planned`: whether it says what the plan takes.
+pub(super) fn of_stock(book: &Book<'_>, planned: bool) -> Vec<String> {
     let mut assumed = of_amounts(book);
     for line in [
         "A use that names no lot is taken from what is there the longest: what no lot is known of, then the oldest lot that still has some. A spray that names several batches of one material takes them in the order of making.",
@@ -168,6 +169,12 @@ pub(super) fn of_stock(book: &Book<'_>) -> Vec<String> {
         "Worth is by the price in the material's entry, or else by the latest delivery whose bill is written. Home-made batches have a price only where their material's entry says one.",
     ] {
         assumed.push(line.to_string());
+    }
+    if planned {
+        assumed.push(
+            "What the plan takes, and when it runs out, is reckoned for a sheet of today from the rounds that programs have left, by their fewest and their most; what is still to be bought is in the plan."
+            .to_string(),
+        );
     }
     assumed
 }

@@ -81,7 +81,7 @@ fn signs_due(
             begun.filter(|facts| moment.seconds < over(facts).seconds).filter(asked).max_by_key(|facts| over(facts));
         let line = running.map(|facts| {
             format!(
-                "put up warning signs at {name} for the spray of {}: none are on record, and re-entry is closed until {}",
+                "Put up warning signs at {name} for the spray of {}: none are on record, and re-entry is closed until {}",
                 day(facts.start.local.date()),
                 said(over(facts))
             )
@@ -98,7 +98,7 @@ fn signs_due(
         Some(format!(", by {} at the latest", said(book.season.zone.later(over(facts), within))))
     });
     vec![format!(
-        "take down the warning signs at {name}: by what is recorded nothing keeps people out any more{}",
+        "Take down the warning signs at {name}: by what is recorded nothing keeps people out any more{}",
         by.unwrap_or_default()
     )]
 }
@@ -120,12 +120,12 @@ fn sheets_due(book: &Book<'_>, duties: &Duties<'_>, moment: Moment) -> Vec<Strin
         let missing = without_interval(book, facts, &undeclared(book, spray));
         if moment.seconds < until.seconds && !hung {
             due.push(format!(
-                "hang the sheet about the spray of {}: it is not on record, and stays until {}",
+                "Hang the sheet about the spray of {}: it is not on record, and stays until {}",
                 about(),
                 said(until)
             ));
         } else if moment.seconds < until.seconds && taken {
-            due.push(format!("hang the sheet about the spray of {} again: it stays until {}", about(), said(until)));
+            due.push(format!("Hang the sheet about the spray of {} again: it stays until {}", about(), said(until)));
         } else if until.seconds <= moment.seconds && hung && !taken && missing.is_empty() {
             over.push((facts, until, asked.stays.is_some()));
         }
@@ -165,7 +165,7 @@ fn ends_due(book: &Book<'_>, moment: Moment) -> Vec<String> {
     };
     let line = |facts: &SprayFacts| {
         format!(
-            "write down when the spray of {} on {} ended: {} is taken until then",
+            "Write down when the spray of {} on {} ended: {} is taken until then",
             book.ground(&facts.spray(book.journal()).ground),
             day(facts.start.local.date()),
             said(facts.end)

@@ -4,6 +4,7 @@
 use serde::Serialize;
 
 use super::assumed;
+use super::board_fit::fit;
 use super::board_notices::notices;
 use super::board_reasons::{Reason, WhyLine, grouped, reasons};
 use super::book::Book;
@@ -139,13 +140,15 @@ pub fn clearance_board(book: &Book<'_>, moment: Moment) -> ClearanceBoard {
     let (posted, due) = notices(book, &duties, moment, &blocks);
     let (knows, mut mind) = knows(book, moment);
     mind.extend(unread(book));
+    let head = Head::new(book);
+    let fit = fit(&rows, &why, mind.len() + usize::from(head.banner.is_some()), &[&posted, &due]);
     ClearanceBoard {
-        head: Head::new(book),
+        head,
         words: WORDS,
         moment: told(book, moment, phrases::moment(moment.local)),
         knows,
         mind,
-        fit: fit(2 * rows.len() + why.len() + posted.len() + due.len()),
+        fit,
         rows,
         why,
         posted,
@@ -167,15 +170,6 @@ const WORDS: BoardWords = BoardWords {
     due: PHRASES.due,
     clear_means: PHRASES.clear_means,
 };
-
-/// How large the letters can be, by the lines that the board takes.
-fn fit(lines: usize) -> &'static str {
-    match lines {
-        0..=36 => "roomy",
-        37..=52 => "snug",
-        _ => "tight",
-    }
-}
 
 /// A moment as a board says it: a part of a minute counted as one, the year where it is another, and which of two equal
 /// clock times it is.

@@ -5,27 +5,11 @@ use serde::Serialize;
 use super::book::Book;
 use super::phrases::Both;
 use super::phrases_mix::MIX;
-use super::table::decimal;
+use super::quantities::Quantity;
 use crate::journal::MaterialId;
 use crate::quantity::{Amount, Dimension, Exact, System, largest_units, show, tidy};
 use crate::season::{SprayFacts, add};
 use crate::trade::{Loads, Measured, Scoop, measure};
-
-/// A number with its unit, for machines.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Quantity {
-    /// The number, with a decimal point.
-    pub number: String,
-    /// The unit.
-    pub unit: &'static str,
-}
-
-impl Quantity {
-    /// An amount.
-    pub(super) fn of(amount: Amount) -> Self {
-        Self { number: decimal(amount.value), unit: amount.unit.word() }
-    }
-}
 
 /// An ingredient.
 #[derive(Clone, Debug, Serialize)]
@@ -54,7 +38,7 @@ pub struct Portion {
     /// Where rounding to the tools would take or add over 5 %: that, and which tool would do. What is measured is the
     /// exact amount then.
     pub coarse: Vec<Both>,
-    /// As it is measured, for machines.
+    /// As it is measured, or as it is asked for where no tool is fine enough.
     pub quantity: Quantity,
     /// As it is measured.
     #[serde(skip)]
@@ -110,18 +94,22 @@ fn portion(book: &Book<'_>, id: MaterialId, amount: Amount) -> Portion {
         rest.unwrap_or(&exactly).to_string()
     };
     match measure(amount, &tools, material.bridge()) {
-        Some(measured) if measured.is_coarse() => {
-            Portion { measured: exact, exactly, coarse: coarse(&measured), quantity: Quantity::of(amount), amount }
-        }
+        Some(measured) if measured.is_coarse() => Portion {
+            measured: exact,
+            exactly,
+            coarse: coarse(&measured),
+            quantity: Quantity::new(book, amount),
+            amount,
+        },
         Some(measured) => {
             let amount = in_plain_unit(measured.amount, amount);
             let measured = scoops(&measured);
             let exactly = exact_besides(&measured);
-            Portion { measured, exactly, coarse: Vec::new(), quantity: Quantity::of(amount), amount }
+            Portion { measured, exactly, coarse: Vec::new(), quantity: Quantity::new(book, amount), amount }
         }
         None => {
             let exactly = exact_besides(&exact);
-            Portion { measured: exact, exactly, coarse: Vec::new(), quantity: Quantity::of(amount), amount }
+            Portion { measured: exact, exactly, coarse: Vec::new(), quantity: Quantity::new(book, amount), amount }
         }
     }
 }

@@ -8,12 +8,13 @@ use super::book::Book;
 use super::cautions::cautions;
 use super::head::Head;
 use super::mix_cares::{Care, Sprayer, Water, harvest, reentry, sprayer, stops, tank_ph, water, wear, weather};
-use super::mix_portions::{Ingredient, Quantity, ingredients};
+use super::mix_portions::{Ingredient, ingredients};
 use super::mix_record::record;
 use super::mix_totals::{TankTotal, totals};
 use super::phrases::{self, Both, PHRASES, Phrases};
 use super::phrases_mix::{MIX, MixPhrases};
 use super::posting_sheet::ground;
+use super::quantities::Quantity;
 use crate::quantity::{Amount, Exact};
 use crate::season::{Group, OrderBy, SprayFacts, addition};
 use crate::trade::Loads;
@@ -130,9 +131,7 @@ pub struct LoadColumn {
     /// The same in words, where there are several.
     pub times: Option<Both>,
     /// The finished spray of one.
-    pub volume: String,
-    /// The same for machines.
-    pub quantity: Quantity,
+    pub volume: Quantity,
 }
 
 /// Something done with each load.
@@ -226,8 +225,7 @@ fn column(book: &Book<'_>, name: Both, count: u32, volume: Amount) -> LoadColumn
         name,
         count,
         times: (count > 1).then(|| MIX.times.with(&[("count", &number(count))])),
-        volume: book.amount(volume),
-        quantity: Quantity::of(volume),
+        volume: Quantity::new(book, volume),
     }
 }
 

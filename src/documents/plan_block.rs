@@ -8,7 +8,7 @@ use super::plan_strip::{PlanStrip, plan_strip};
 use super::plan_words::{ConflictView, conflicts, in_short, rain, volume_from};
 use super::words::{day_short, list, moment};
 use crate::journal::BlockId;
-use crate::plan::{Line, Plan, PlannedRound};
+use crate::plan::{Conflict, Line, Plan, PlannedRound};
 use crate::season::{Due, RoundStep, Run, Taken};
 
 /// A block's season.
@@ -53,7 +53,7 @@ pub struct RoundRow {
     pub volume: Option<String>,
     /// What goes in, as planned.
     pub doses: Vec<String>,
-    /// Days of its window on which something is in the way.
+    /// Days of its window on which something is in the way, the planned day with them.
     pub blocked: Vec<BlockedDays>,
     /// What is in the way on the day it is planned for.
     pub conflicts: Vec<ConflictView>,
@@ -108,9 +108,9 @@ pub(super) fn due_days(due: Due) -> String {
 /// When each round that was sprayed or skipped had been due.
 pub(super) fn due_then(book: &Book<'_>, line: &Line) -> Vec<Option<Due>> {
     let season = book.season;
-    let runs = season.runs.iter().filter(|run| run.program == line.program && run.block == line.block);
+    let mut runs = season.runs.iter().rev().filter(|run| run.program == line.program && run.block == line.block);
     let is_it = |run: &&Run| line.steps.first().is_some_and(|first| run.steps.first() == Some(first));
-    let Some(run) = runs.filter(is_it).last() else { return vec![None; line.steps.len()] };
+    let Some(run) = runs.find(is_it) else { return vec![None; line.steps.len()] };
     let before = std::iter::once(None).chain(line.steps.iter().map(|step| Some(step.day)));
     let due = before.map(|before| match before {
         None => run.first_due(),
@@ -196,11 +196,16 @@ fn planned_row(book: &Book<'_>, plan: &Plan, line: &Line, round: &PlannedRound) 
 /// Days in a row with the same in the way, told once.
 fn blocked(round: &PlannedRound) -> Vec<BlockedDays> {
     let mut groups: Vec<(Vec<NaiveDate>, Vec<String>, Vec<ConflictView>)> = Vec::new();
-    for (day, barred) in &round.blocked {
+    let mut days: Vec<(NaiveDate, &[Conflict])> = round.blocked.iter().map(|(day, barred)| (*day, &**barred)).collect();
+    if !round.conflicts.is_empty() {
+        days.push((round.day, &round.conflicts));
+        days.sort_by_key(|(day, _)| *day);
+    }
+    for (day, barred) in days {
         let by = in_short(barred);
         match groups.last_mut().filter(|(_, known, _)| *known == by) {
-            Some((days, ..)) => days.push(*day),
-            None => groups.push((vec![*day], by, conflicts(barred))),
+            Some((days, ..)) => days.push(day),
+            None => groups.push((vec![day], by, conflicts(barred))),
         }
     }
     let said = |days: &[NaiveDate]| match days {

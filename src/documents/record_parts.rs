@@ -203,6 +203,10 @@ fn product(book: &Book<'_>, facts: &SprayFacts, dose: &Dose) -> Product {
         },
         (None, None) => String::new(),
     };
+    let basis = match lots(book, facts, dose) {
+        Some(lots) if !basis.is_empty() => format!("{basis}, of {lots}"),
+        _ => basis,
+    };
     // A measured amount that is only the recipe's rounded is no other amount.
     let planned = dose
         .expected
@@ -223,6 +227,15 @@ fn product(book: &Book<'_>, facts: &SprayFacts, dose: &Dose) -> Product {
         sds: book.some_words(material.sds),
         protection: book.some_words(material.protection),
     }
+}
+
+/// The lots that what was measured is said to be of: `lot 7 and lot 8`.
+fn lots(book: &Book<'_>, facts: &SprayFacts, dose: &Dose) -> Option<String> {
+    let measured = facts.spray(book.journal()).measured.iter();
+    let own = measured.filter(|line| line.material.id == Some(dose.material));
+    let mut lots: Vec<String> = own.filter_map(|line| Some(format!("lot {}", book.some_words(line.lot)?))).collect();
+    lots.dedup();
+    (!lots.is_empty()).then(|| list(&lots))
 }
 
 /// How much of a dose went on an acre or a hectare, in both systems.

@@ -116,7 +116,11 @@ fn need_view(book: &Book<'_>, need: &Need, currency: Option<&str>) -> NeedView {
         buy: range(need.buy_fewest, need.buy_most),
         by: need.by.map(day_short),
         by_iso: need.by.map(|day| day.to_string()),
-        price: need.price.map(|price| format!("{} per {}", money_words(price.money, currency), price.per)),
+        price: need.price.map(|price| {
+            let per =
+                if price.per.value == Exact::ONE { price.per.unit.word().to_string() } else { price.per.to_string() };
+            format!("{} per {per}", money_words(price.money, currency))
+        }),
         cost: costs,
         unknown: need.unknown,
     }

@@ -7,7 +7,7 @@ use super::book::Book;
 use super::quantities::Quantity;
 use super::table::iso_day;
 use super::words::day;
-use crate::journal::{Brew, MaterialId, PutDose};
+use crate::journal::{Brew, PutDose};
 use crate::quantity::{Amount, Exact, show};
 use crate::season::{Lot, LotLeft, LotOrigin, MaterialStock};
 
@@ -36,7 +36,7 @@ pub struct LotRow {
     pub use_by_on: Option<String>,
     /// Whether that day is past.
     pub past: bool,
-    /// Whether it is the one that a use without a lot is taken to be of.
+    /// Whether it is the one that a use without a lot would be taken to be of, and in date.
     pub next: bool,
     /// What else is known of a batch.
     pub batch: Option<BatchSaid>,
@@ -56,54 +56,58 @@ pub struct BatchSaid {
 }
 
 /// The rows of the lots of a material that still count, the oldest first, and how many are used up.
-pub(super) fn lot_rows(book: &Book<'_>, id: MaterialId, stock: &MaterialStock, on: NaiveDate) -> (Vec<LotRow>, usize) {
-    let Some((shelf, unit)) = stock.by_lot(on).zip(stock.unit) else { return (Vec::new(), 0) };
+pub(super) fn lot_rows(book: &Book<'_>, stock: &MaterialStock, on: NaiveDate) -> (Vec<LotRow>, usize) {
+    let Some((mut shelf, unit)) = stock.shelf(on).zip(stock.unit) else { return (Vec::new(), 0) };
+    if !stock.is_opened(on) {
+        // The lots can be counted, but how much of each there is hangs on what was there before.
+        shelf.lots.iter_mut().for_each(|lot| lot.left = None);
+        shelf.loose = None;
+    }
     let mut rows = Vec::new();
     let mut used_up = 0;
     let loose = shelf.loose.filter(|loose| !loose.is_zero());
+    let lots = || stock.lots.iter().zip(&shelf.lots).enumerate().filter(|(_, (_, left))| left.here || left.is_moved());
     // Without any lot a row of its own says nothing that the material's does not.
-    if let (Some(loose), true) =
-        (loose, shelf.lots.iter().any(|lot| lot.here) || shelf.loose.is_some_and(Exact::is_negative))
-    {
-        rows.push(LotRow {
-            name: if loose.is_negative() { "more used than all lots held" } else { "of no known lot" }.to_string(),
-            since: None,
-            came: None,
-            used: None,
-            discarded: None,
-            corrected: None,
-            left: Some(Quantity::new(book, Amount::new(loose, unit))),
-            below: loose.is_negative(),
-            use_by: None,
-            use_by_on: None,
-            past: false,
-            next: loose.is_positive(),
-            batch: None,
-        });
+    if let (Some(loose), true) = (loose, lots().next().is_some()) {
+        rows.push(loose_row(book, Amount::new(loose, unit)));
     }
     let next = if loose.is_some_and(Exact::is_positive) { None } else { shelf.next_lot() };
-    let moved = |left: &LotLeft| left.here || left.left != Some(Exact::ZERO);
-    for (at, (lot, left)) in stock.lots.iter().zip(&shelf.lots).enumerate().filter(|(_, (_, left))| moved(left)) {
+    for (at, (lot, left)) in lots() {
         if left.left == Some(Exact::ZERO) {
             used_up += 1;
             continue;
         }
-        rows.push(LotRow { next: next == Some(at), ..lot_row(book, id, stock, lot, left, on) });
+        rows.push(LotRow {
+            next: left.left.is_some() && next == Some(at) && !is_past(lot, on),
+            ..lot_row(book, stock, lot, left, on)
+        });
     }
     (rows, used_up)
 }
 
-fn lot_row(
-    book: &Book<'_>,
-    _id: MaterialId,
-    stock: &MaterialStock,
-    lot: &Lot,
-    left: &LotLeft,
-    on: NaiveDate,
-) -> LotRow {
+/// What no lot is known of, or what was used beyond all lots.
+fn loose_row(book: &Book<'_>, loose: Amount) -> LotRow {
+    let below = loose.value.is_negative();
+    LotRow {
+        name: if below { "more used than all lots held" } else { "of no known lot" }.to_string(),
+        since: None,
+        came: None,
+        used: None,
+        discarded: None,
+        corrected: None,
+        left: Some(Quantity::new(book, loose)),
+        below,
+        use_by: None,
+        use_by_on: None,
+        past: false,
+        next: !below,
+        batch: None,
+    }
+}
+
+fn lot_row(book: &Book<'_>, stock: &MaterialStock, lot: &Lot, left: &LotLeft, on: NaiveDate) -> LotRow {
     let amount = |value: Exact| stock.unit.map(|unit| Amount::new(value, unit));
     let said = |value: Exact| amount(value).filter(|_| !value.is_zero()).map(show);
-    let past = lot.use_by.is_some_and(|use_by| use_by < on);
     LotRow {
         name: lot_name(book, lot),
         since: Some(day(lot.since)),
@@ -116,13 +120,17 @@ fn lot_row(
         below: left.left.is_some_and(Exact::is_negative),
         use_by: lot.use_by.map(day),
         use_by_on: lot.use_by.map(iso_day),
-        past,
+        past: is_past(lot, on),
         next: false,
         batch: match lot.origin {
             LotOrigin::Batch(brew) => Some(batch_said(book, book.journal().brew(brew), on)),
             LotOrigin::Delivered | LotOrigin::Counted => None,
         },
     }
+}
+
+fn is_past(lot: &Lot, on: NaiveDate) -> bool {
+    lot.use_by.is_some_and(|use_by| use_by < on)
 }
 
 /// `lot 7`, `batch whey-3`.

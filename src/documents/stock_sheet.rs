@@ -9,10 +9,12 @@ use super::book::Book;
 use super::cautions::cautions;
 use super::head::Head;
 use super::quantities::{Money, Quantity};
+use super::spray_costs::{SprayCosts, spray_costs};
 use super::stock_rows::{LotRow, lot_rows};
 use super::table::iso_day;
 use super::words::{count, day, list};
 use crate::journal::MaterialId;
+use crate::plan::{Need, Request, plan};
 use crate::quantity::{Amount, Exact, show_apart};
 use crate::season::{Cause, MaterialStock, Move, price, worth};
 
@@ -35,6 +37,8 @@ pub struct StockSheet {
     pub planned: bool,
     /// The materials.
     pub materials: Vec<StockRow>,
+    /// What went into the sprays of the year; absent where no price is known.
+    pub costs: Option<SprayCosts>,
     /// What is there, for those who fight a fire or mend a flood.
     pub emergency: Vec<InStore>,
     /// What is taken as so.
@@ -54,7 +58,7 @@ pub struct StockRow {
     pub on_hand: Option<Quantity>,
     /// Whether more was used than there was.
     pub below: bool,
-    /// Why it is not known.
+    /// Why it is not known, in words that follow `not known`.
     pub unknown: Option<String>,
     /// Its lots and batches that still count, the oldest first.
     pub lots: Vec<LotRow>,
@@ -111,7 +115,14 @@ pub fn stock_sheet(book: &Book<'_>) -> StockSheet {
     let mut shown: Vec<MaterialId> =
         stock.moved().filter(|&id| book.scope.has_material(id) && stock.of(id).until(on) > 0).collect();
     shown.sort_by_key(|&id| (book.material(id), id));
-    let materials: Vec<StockRow> = shown.iter().map(|&id| row(book, id, stock.of(id), on)).collect();
+    let needs = needs(book, on);
+    let materials: Vec<StockRow> = shown
+        .iter()
+        .map(|&id| {
+            let need = needs.iter().find(|need| need.material == id);
+            planned(book, row(book, id, stock.of(id), on), need)
+        })
+        .collect();
     let priced = || {
         shown.iter().filter_map(|&id| Some((id, stock.on_hand(id, on).filter(|amount| amount.value.is_positive())?)))
     };
@@ -120,17 +131,19 @@ pub fn stock_sheet(book: &Book<'_>) -> StockSheet {
     let any = worths.iter().any(Option::is_some);
     let without: Vec<&str> =
         priced().zip(&worths).filter(|(_, worth)| worth.is_none()).map(|((id, _), _)| book.material(id)).collect();
+    let planned = materials.iter().any(|row| row.planned.is_some() || row.runs_out.is_some());
     StockSheet {
         head: Head::new(book),
         opening: opening(&materials),
         day: day(on),
         on: iso_day(on),
         worth: whole.filter(|_| any).map(|money| Money::new(book, money)),
-        planned: materials.iter().any(|row| row.planned.is_some() || row.runs_out.is_some()),
+        planned,
         without_price: (any && !without.is_empty()).then(|| list(&without)),
+        costs: spray_costs(book, on),
         emergency: shown.iter().filter_map(|&id| in_store(book, id, on)).collect(),
         materials,
-        assumed: assumed::of_stock(book),
+        assumed: assumed::of_stock(book, planned),
         cautions: cautions(book),
     }
 }
@@ -160,9 +173,37 @@ fn opening(materials: &[StockRow]) -> String {
     parts.join(", ")
 }
 
+/// What the rounds to come take, on a sheet of today; nothing on one of another day, or where no program is left.
+fn needs(book: &Book<'_>, on: NaiveDate) -> Vec<Need> {
+    if book.season.as_of != Some(on) || book.journal().programs.is_empty() {
+        return Vec::new();
+    }
+    // What cannot be planned for want of room leaves its columns out.
+    plan(book.season, &book.files, &Request::all(on)).map(|plan| plan.shopping.needs).unwrap_or_default()
+}
+
+/// A row with what the plan still takes.
+fn planned(book: &Book<'_>, row: StockRow, need: Option<&Need>) -> StockRow {
+    let Some(need) = need else { return row };
+    let said = |amount: Amount| book.amount(book.in_own_unit(need.material, amount));
+    let takes = match (need.fewest.map(said), need.most.map(said)) {
+        (Some(fewest), Some(most)) if fewest != most => Some(format!("{fewest} to {most}")),
+        (_, Some(most)) if need.fewest.is_none() => Some(format!("up to {most}")),
+        (_, most) => most,
+    };
+    let unknown = (need.unknown > 0).then(|| count(need.unknown, "round not known", "rounds not known"));
+    let parts: Vec<String> = takes.into_iter().chain(unknown).collect();
+    let runs_out = need.by.filter(|_| row.on_hand.is_some());
+    StockRow {
+        planned: (!parts.is_empty()).then(|| parts.join(", ")),
+        runs_out: runs_out.map(|by| format!("before the round of {}", day(by))),
+        ..row
+    }
+}
+
 fn row(book: &Book<'_>, id: MaterialId, stock: &MaterialStock, on: NaiveDate) -> StockRow {
     let on_hand = stock.on_hand(on);
-    let (lots, used_up) = lot_rows(book, id, stock, on);
+    let (lots, used_up) = lot_rows(book, stock, on);
     let cost = price(book.season, id, on);
     let positive = on_hand.filter(|amount| amount.value.is_positive());
     StockRow {
@@ -185,12 +226,11 @@ fn row(book: &Book<'_>, id: MaterialId, stock: &MaterialStock, on: NaiveDate) ->
     }
 }
 
-/// `Not known from 14 May 2026 on: how much of it went into the spray is not written, or cannot be added (2026.spray line 30)`.
+/// `from 14 May 2026 on: a spray, its amount is not known (2026.spray line 30)`.
 fn why_unknown(book: &Book<'_>, stock: &MaterialStock, on: NaiveDate) -> String {
     let until = stock.until(on);
-    let opened = stock.opened().is_some_and(|opened| opened <= on);
     let lost = stock.by_lot(on).and_then(|shelf| shelf.lost_at);
-    match (opened, lost.or_else(|| stock.moves[..until].iter().position(|one| one.value.is_none()))) {
+    match (stock.is_opened(on), lost.or_else(|| stock.moves[..until].iter().position(|one| one.value.is_none()))) {
         (true, Some(at)) => {
             let one = &stock.moves[at];
             let what = if one.amount.is_none() {
@@ -198,12 +238,12 @@ fn why_unknown(book: &Book<'_>, stock: &MaterialStock, on: NaiveDate) -> String 
             } else {
                 "its amount cannot be counted with the others: a density or a spoon weight is missing"
             };
-            format!("Not known from {} on: {}, {what} ({})", day(one.day), deed(one), book.place(one.line))
+            format!("from {} on: {}, {what} ({})", day(one.day), deed(one), book.place(one.line))
         }
-        (true, None) => "Not known: the sum is too long to be worked out".to_string(),
+        (true, None) => "the sum is too long to be worked out".to_string(),
         (false, _) => {
             let used = stock.moves.first().map(|one| format!("used on {}", day(one.day))).unwrap_or_default();
-            format!("Not known: {used} before any of it came in or was counted. A count on the shelf mends it")
+            format!("{used} before any of it came in or was counted; a count on the shelf mends it")
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use chrono::{Datelike, NaiveDate};
 
-pub(super) use crate::checks::{day, list};
+pub(super) use crate::checks::{day, interval, list};
 use crate::journal::Stated;
 use crate::quantity::{Exact, System, Unit};
 use crate::season::Moment;

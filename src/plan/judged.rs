@@ -40,7 +40,6 @@ pub const JUDGED: &[Judged] = &[
     anytime("purpose-against-status"),
     anytime("minimum-risk-claim"),
     anytime("refused-substance"),
-    anytime("plan-reason-missing"),
     anytime("input-not-approved"),
     anytime("need-test-missing"),
     anytime("build-up-unwatched"),

@@ -63,7 +63,8 @@ impl Conflict {
             level: finding.level,
             headline: finding.headline.clone(),
             working: finding.working.clone(),
-            help: finding.help.clone(),
+            // A check's advice is for what was done and cannot be undone.
+            help: None,
             source: finding.source.clone(),
             moves: judged.when == When::OnTheDay,
         })

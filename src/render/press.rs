@@ -7,8 +7,8 @@ use super::calendar::ical;
 use super::tables::{csv, json};
 use super::{Format, TemplateTrouble, Templates};
 use crate::documents::{
-    Book, batch_labels, binder, calendar, inputs, law_records, monthly_use, plan_view, posting_sheets, records,
-    sign_schedule, stock_sheet, summary, trail,
+    Book, batch_labels, binder, calendar, calibration_cards, inputs, law_records, monthly_use, plan_view,
+    posting_sheets, records, sign_schedule, stock_sheet, summary, trail,
 };
 use crate::history::{History, Silence};
 use crate::plan::{Plan, Request, plan};
@@ -63,6 +63,14 @@ pub static DOCUMENTS: &[DocumentKind] = &[
         print: |book, press| {
             let view = calendar(book, planned(book)?.as_ref(), &[]);
             Ok(vec![press.sheet("calendar", "Calendar", "calendar", &view)?.with("ics", ical(&view))])
+        },
+    },
+    DocumentKind {
+        word: "calibration",
+        about: "A card for each sprayer: what it puts out and how that was measured",
+        print: |book, press| {
+            let cards = calibration_cards(book);
+            cards.iter().map(|view| press.sheet("calibration", "Calibration cards", "calibration", view)).collect()
         },
     },
     DocumentKind {

@@ -40,7 +40,7 @@ pub use ground::{
     touched, treated_area,
 };
 pub use order::{Addition, Group, OrderBy, Turn, addition};
-pub use output_ways::{Method, Way, Worked, ground_speed, nozzles, per_minute, rated_flow};
+pub use output_ways::{Method, Way, Worked, ground_speed, nozzles, per_minute, rated_flow, total_flow};
 pub use rain::{NextDue, Rain, Rained};
 pub use rinses::Rinse;
 pub use rounds::{Due, RoundStep, Run, Taken, due_after, pause};

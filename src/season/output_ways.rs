@@ -1,7 +1,7 @@
 //! What a sprayer puts out, worked out from what was measured: by every way that the facts of one measuring allow.
 
 use crate::journal::{Calibration, Catch, Driving};
-use crate::quantity::{Amount, Exact, Rate, Unit, show};
+use crate::quantity::{Amount, Exact, Rate, System, Unit, show};
 use crate::trade::{
     Alleys, Flow, ground_per_minute, mean, output, output_at_speed, output_of_plot, output_of_strip, speed,
 };
@@ -96,6 +96,15 @@ fn open(one: &Calibration) -> usize {
     one.open.map_or(caught, |open| usize::try_from(open.value).unwrap_or(usize::MAX))
 }
 
+/// The flow of the whole sprayer; nothing where it is not known that every open nozzle counts in what was caught.
+pub fn total_flow(one: &Calibration) -> Option<Flow> {
+    let per_minute = per_minute(one)?;
+    let whole = one.open.is_some() || one.driving.is_some() || per_minute.len() == 1;
+    let open = Exact::int(i64::try_from(open(one)).ok()?);
+    let mean = mean(&per_minute).filter(|_| whole)?;
+    Flow::new(mean.times(open)?, Amount::of(1, Unit::MINUTE))
+}
+
 /// The flow of one nozzle on average, and of all that are open.
 struct Flows {
     mean: Amount,
@@ -103,18 +112,24 @@ struct Flows {
     working: Vec<String>,
 }
 
+impl Flows {
+    /// The steps that lead to the flow of all nozzles, or of one.
+    fn steps(&self, all: bool) -> Vec<String> {
+        self.working.iter().take(if all { self.working.len() } else { 1 }).cloned().collect()
+    }
+}
+
 fn flows(amounts: &[Amount], open: usize, in_what: &str) -> Option<Flows> {
     let mean = mean(amounts)?;
     let count = amounts.len();
-    let open = open.max(1);
-    let all = mean.times(Exact::int(i64::try_from(open).ok()?))?;
-    let mut working = Vec::new();
-    if count > 1 {
-        working.push(format!("{} from {count} nozzles{in_what}: {} each on average", sum(amounts)?, show(mean)));
+    let all = mean.times(Exact::int(i64::try_from(open.max(1)).ok()?))?;
+    let mut working = vec![if count > 1 {
+        format!("{} from {count} nozzles{in_what}: {} each on average", sum(amounts)?, show(mean))
     } else {
-        working.push(format!("{} from a nozzle{in_what}", show(mean)));
-    }
-    if open > 1 {
+        format!("{} from a nozzle{in_what}", show(mean))
+    }];
+    // Where all were caught, their sum stands there already.
+    if open > 1 && open != count {
         working.push(format!("{open} nozzles × {} = {}", show(mean), show(all)));
     }
     Some(Flows { mean, all, working })
@@ -144,7 +159,7 @@ fn caught(one: &Calibration) -> Vec<Worked> {
     let over = |spread: Spread| {
         let volume = if spread.all { flows.all } else { flows.mean };
         let output = output_of_strip(volume, course.value.length, spread.width)?;
-        let mut working = flows.working.clone();
+        let mut working = flows.steps(spread.all);
         working.push(format!(
             "{} on {} × {} = {}",
             show(volume),
@@ -164,7 +179,7 @@ fn moving(one: &Calibration, flows: &Flows, speed: Amount, spread: Spread) -> Op
     let volume = if spread.all { flows.all } else { flows.mean };
     let output = output_at_speed(Flow::new(volume, Amount::of(1, Unit::MINUTE))?, speed, spread.width)?;
     let ground = ground_per_minute(speed, spread.width)?;
-    let mut working = flows.working.clone();
+    let mut working = flows.steps(spread.all);
     if let Some((length, time)) = one.course.and_then(|course| Some((course.value.length, course.value.time?))) {
         working.push(format!("{} in {} = {}", show(length), show(time), show(speed)));
     }
@@ -175,6 +190,12 @@ fn moving(one: &Calibration, flows: &Flows, speed: Amount, spread: Spread) -> Op
 
 /// What a flow of so many nozzles can be for, the likeliest first.
 fn spreads(one: &Calibration, width: Amount, open: usize) -> Vec<Spread> {
+    let narrow = open > 1 && width.compare(ONE_NOZZLE_UP_TO).is_some_and(|order| order.is_lt());
+    let of_one = || Spread {
+        all: false,
+        width,
+        assumed: Some(format!("{} is taken for the width of one nozzle, not of all {open}.", show(width))),
+    };
     let by_rows = |alleys: Alleys, assumed: Option<&str>| {
         Some(Spread { all: true, width: alleys.width(width)?, assumed: assumed.map(str::to_string) })
     };
@@ -195,23 +216,19 @@ fn spreads(one: &Calibration, width: Amount, open: usize) -> Vec<Spread> {
                 by_rows(Alleys::BothSides, Some("Every row is sprayed from one side only.")),
             ],
         };
-        return readings.into_iter().flatten().collect();
+        // Hardly any row is that narrow; how rows are driven says nothing of what one nozzle covers.
+        let first = narrow.then(of_one);
+        return first.into_iter().chain(readings.into_iter().flatten()).collect();
     }
     if open < 2 {
         return vec![Spread { all: true, width, assumed: None }];
     }
-    let narrow = width.compare(ONE_NOZZLE_UP_TO).is_some_and(|order| order.is_lt());
-    let of_one = Spread {
-        all: false,
-        width,
-        assumed: Some(format!("{} is taken for the width of one nozzle, not of all {open}.", show(width))),
-    };
     let of_all = Spread {
         all: true,
         width,
         assumed: Some(format!("{} is taken for the width of all {open} nozzles together.", show(width))),
     };
-    if narrow { vec![of_one, of_all] } else { vec![of_all, of_one] }
+    if narrow { vec![of_one(), of_all] } else { vec![of_all, of_one()] }
 }
 
 fn used(one: &Calibration) -> Vec<Worked> {
@@ -219,7 +236,7 @@ fn used(one: &Calibration) -> Vec<Worked> {
     let Some(width) = one.width.map(|width| width.value) else {
         // A plot, or a course of known width, is needed.
         let on_plot = || {
-            let area = one.plot?.value.area;
+            let area = ground(one, used)?;
             let output = output(used, area)?;
             let working = vec![format!("{} on {} = {}", show(used), show(area), output.show())];
             Some(Worked { output, working, assumed: None })
@@ -239,10 +256,19 @@ fn used(one: &Calibration) -> Vec<Worked> {
     spreads(one, width, open).into_iter().filter_map(on_strip).collect()
 }
 
+/// The plot in the units of what was sprayed on it: the sides of a plot come in square metres.
+fn ground(one: &Calibration, sprayed: Amount) -> Option<Amount> {
+    let area = one.plot?.value.area;
+    if area.unit != Unit::SQ_METRE || sprayed.unit.belongs_to(System::Metric) {
+        return Some(area);
+    }
+    area.in_unit(Unit::SQ_FT)
+}
+
 fn plot(one: &Calibration) -> Vec<Worked> {
     let by_time = || {
-        let (area, time) = (one.plot?.value.area, one.plot?.value.time?);
         let per_minute = per_minute(one)?;
+        let (area, time) = (ground(one, *per_minute.first()?)?, one.plot?.value.time?);
         // Several catches are tries of one gun, unless more nozzles are open.
         let count = one.open.map_or(1, |open| usize::try_from(open.value).unwrap_or(usize::MAX));
         let flows = flows(&per_minute, count, " in a minute")?;

@@ -6,8 +6,10 @@ use std::process::Command;
 
 use foliary::documents::{Scope, clearance_board};
 use foliary::render::{Format, Templates};
+use foliary::text::Sources;
 
 use super::posted::{FARM, spray};
+use super::stock::many_batches;
 use super::{Found, documents, example_documents, loaded, with_book};
 
 /// The narrowest phone that must show the pages without scrolling sideways, in pixels.
@@ -143,4 +145,53 @@ fn a_clearance_board_of_sixteen_blocks_is_one_sheet_of_either_paper() {
             }
         }
     });
+}
+
+#[test]
+fn a_clearance_board_of_fifteen_closed_blocks_is_one_sheet_of_either_paper() {
+    let Some(browser) = browser() else { return };
+    let mut text = "farm f \"Willow End\"\n    timezone America/Boise\n    needs sheet\n\nmaterial tarn \"Tarn Wettable, 80 %\"\n    form dry\n    reentry 24 h\n    preharvest 7 days\n\n".to_string();
+    for block in 1..=15 {
+        text += &format!(
+            "block b{block} \"Block {block}, long name\"\n    crop pear\n    area 1 acre\n    workers yes\n\n"
+        );
+    }
+    text += "2026-05-13\n\n";
+    for block in 1..=15 {
+        text += &format!(
+            "spray b{block}\n    put tarn 1 oz wt per gal\n    volume 9 gal\n    time {:02}:10 to {:02}:{:02}\n\n",
+            5 + block / 4,
+            9 + block / 5,
+            block * 3
+        );
+    }
+    let mut sources = Sources::new();
+    let file = sources.add("journal.spray", text).unwrap();
+    let templates = Templates::new(Vec::new()).unwrap();
+    with_book(&sources, &[file], &Scope::default(), &Found::Checked, |book| {
+        let moment = book.season.zone.moment("2026-05-13T13:00:00".parse().unwrap(), None, false).0;
+        let view = clearance_board(book, moment);
+        assert!(view.rows.iter().all(|row| row.enter.state == "closed" && row.turns.len() == 2));
+        assert_eq!((view.why.len(), view.due.len()), (15, 15));
+        let html = templates.fill("clearance", &view, Format::Html).unwrap();
+        let (board, rest) = html.split_once("<div class=\"office\">").unwrap();
+        let board = format!("{board}{}", &rest[rest.find("</body>").unwrap()..]);
+        for paper in ["Letter", "A4"] {
+            assert_eq!(sheets_of_paper(&browser, &board, paper), 1, "{paper}");
+        }
+    });
+}
+
+#[test]
+fn a_label_never_splits_over_two_sheets_of_paper() {
+    let Some(browser) = browser() else { return };
+    for (batches, sheets) in [(1, 1), (8, 1), (9, 2), (19, 3)] {
+        let written = documents(&many_batches(batches), &Found::Nothing);
+        let labels = written.iter().find(|document| document.name == "batch-labels").unwrap();
+        assert!(width_on_a_phone(&browser, &labels.html) <= PHONE);
+        for paper in ["Letter", "A4"] {
+            // One more for the office.
+            assert_eq!(sheets_of_paper(&browser, &labels.html, paper), sheets + 1, "{batches} on {paper}");
+        }
+    }
 }

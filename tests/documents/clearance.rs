@@ -201,13 +201,13 @@ fn a_missing_end_is_taken_said_and_asked_for() {
     let pears = &board.rows[0];
     assert_eq!(pears.enter.until.as_ref().unwrap().en, "Thu 14 May, 23:59 (11:59 pm)");
     assert!(
-        pears.reasons[0].words.contains("because it is not recorded when spraying ended"),
+        pears.reasons[0].words.contains("which is not recorded and taken as the end of that day"),
         "{}",
         pears.reasons[0].words
     );
     assert!(
         board.due.iter().any(|line| line
-            == "write down when the spray of Creek pears, odd rows on 13 May 2026 ended: 13 May 2026 23:59 is taken until then"),
+            == "Write down when the spray of Creek pears, odd rows on 13 May 2026 ended: 13 May 2026 23:59 is taken until then"),
         "{:?}",
         board.due
     );
@@ -216,19 +216,19 @@ fn a_missing_end_is_taken_said_and_asked_for() {
 
 #[test]
 fn what_hangs_and_what_should_is_told() {
-    let at = |at: &str| board(at).due.into_iter().filter(|line| !line.starts_with("write")).collect::<Vec<_>>();
+    let at = |at: &str| board(at).due.into_iter().filter(|line| !line.starts_with("Write")).collect::<Vec<_>>();
     assert_eq!(board("2026-05-13 05:39").posted, Vec::<String>::new());
     assert_eq!(board("2026-05-13 06:30").posted, ["Creek pears: warning signs since 13 May 2026 05:40"]);
     // 24 h from the end of the day, and 30 days more: the times are those of the rulebook on the federal rule.
     assert_eq!(
         at("2026-05-13 06:30"),
         [
-            "hang the sheet about the spray of Creek pears, odd rows on 13 May 2026: it is not on record, and stays until 13 June 2026 23:59"
+            "Hang the sheet about the spray of Creek pears, odd rows on 13 May 2026: it is not on record, and stays until 13 June 2026 23:59"
         ]
     );
     assert_eq!(at("2026-05-15 00:00").len(), 2);
     assert!(
-        at("2026-05-15 00:00")[0].starts_with("take down the warning signs at Creek pears: by what is recorded nothing keeps people out any more, by 17 May 2026 23:59"),
+        at("2026-05-15 00:00")[0].starts_with("Take down the warning signs at Creek pears: by what is recorded nothing keeps people out any more, by 17 May 2026 23:59"),
         "{:?}",
         at("2026-05-15 00:00")
     );
@@ -238,7 +238,7 @@ fn what_hangs_and_what_should_is_told() {
     assert_eq!(board.posted, ["Creek pears: sheet since 13 May 2026 05:40"]);
     assert_eq!(
         board.due[0],
-        "put up warning signs at Creek pears for the spray of 13 May 2026: none are on record, and re-entry is closed until 14 May 2026 23:59"
+        "Put up warning signs at Creek pears for the spray of 13 May 2026: none are on record, and re-entry is closed until 14 May 2026 23:59"
     );
     let over = board_of(&unposted, "2026-06-14 06:00", &Scope::default());
     assert!(

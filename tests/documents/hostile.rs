@@ -11,14 +11,14 @@ use scraper::{Html, Selector};
 use super::{Found, Written, at, with_book, write};
 
 /// Text that acts in HTML, in Markdown, in a table cell, in an attribute, or on the direction of reading.
-const HOSTILE: &str = "<script>alert(1)</script> <img src=x onerror=alert(2)> \"' onmouseover=alert(3) | | a&lt;b \\| `code` **x** \
+pub(super) const HOSTILE: &str = "<script>alert(1)</script> <img src=x onerror=alert(2)> \"' onmouseover=alert(3) | | a&lt;b \\| `code` **x** \
                        [go](javascript:alert(4)) ![p](http://spy.example/p.png) {{ 1234567 * 7 }} {% include 'x' %} \u{202e}txet\u{200b} ]]> --> $x$ ~~x~~ http://a.example/<b>";
 
 /// A journal with hostile words in every field that takes words.
 fn journal() -> String {
     let x = HOSTILE;
     format!(
-        "farm f \"{title}\"\n    address {x}\n    owner {x}\n    contact {x}\n    permit {x}\n    rulebook us-worker-protection\n    rulebook us-california\n    rulebook us-washington\n    needs sheet, signs\n\n\
+        "farm f \"{title}\"\n    address {x}\n    owner {x}\n    contact {x}\n    permit {x}\n    currency {x}\n    rulebook us-worker-protection\n    rulebook us-california\n    rulebook us-washington\n    needs sheet, signs\n\n\
          block b \"{title}\"\n    crop pear\n    area 1 acre\n    cultivar {x}\n    parcel {x}\n    location {x}\n    certified {x}\n    eppo {x}\n    site {x}\n    survey {x}\n    map {x}\n    workers yes\n    note {x}\n\n\
          person p \"{title}\"\n    licence {x}\n    role {x}\n    address {x}\n    contact {x}\n\n\
          rig r \"{title}\"\n    tank 10 gal\n    method {x}\n    nozzles {x}\n    droplets {x}\n\n\
@@ -26,10 +26,10 @@ fn journal() -> String {
          material m \"{title}\"\n    form dry\n    contains Mg 10 %\n    registration {x}\n    group {x}\n    protection {x}\n    label {x}\n    sds {x}\n    source {x}\n    source contains: {x}\n    season at most 3 sprays\n    reentry 4 h\n    preharvest 3 days\n\n\
          mix t \"{title}\"\n    in 1 gal\n    put m 1 oz wt\n    total at most 8 oz per gal\n\n\
          limits l \"{title}\"\n    total at most 8 oz per gal\n    stop {x}\n    source {x}\n\n\
-         program q \"{title}\"\n    mix t\n    blocks b\n    start 2026-05-01\n    rounds 3, every 5 days\n\n\
+         program q \"{title}\"\n    mix t\n    blocks b\n    start 2026-05-01\n    rounds 5, every 5 days\n    volume 5 gal\n    halve after 1 in of rain\n    source {x}\n    reason {x}\n    target {x}\n\n\
          2026-05-01\n\n\
          post b\n    up sheet, signs at 05:00\n    by p\n\n\
-         calibrate r\n    output 5 gal per acre\n    setup {x}\n    by p\n\n\
+         calibrate r\n    output 5 gal per acre\n    width 20 ft\n    course 220 ft in 60 s\n    caught 0.2 gal, 0.3 gal in 60 s\n    setup {x}\n    by p\n\n\
          clean r\n    method {x}\n    rinse 1 gal on b\n    by p\n\n\
          approve m\n    authority {x}\n    evidence {x}\n    restriction {x}\n    note {x}\n\n\
          train p\n    course worker\n    trainer {x}\n    evidence {x}\n    note {x}\n\n\
@@ -37,16 +37,18 @@ fn journal() -> String {
          count m\n    amount 2 lb\n    by p\n\n\
          discard m\n    amount 1 oz wt\n    method {x}\n    reason {x}\n\n\
          work b\n    time 08:00 to 09:00\n    task {x}\n    crew {x}\n\n\
-         receive m\n    amount 3 lb\n    lot {x}\n    supplier {x}\n    invoice {x}\n\n\
+         receive m\n    amount 3 lb\n    lot {x}\n    use-by 2026-04-01\n    paid 3.5\n    supplier {x}\n    invoice {x}\n\n\
          count m\n    amount 3 lb\n    by p\n\n\
+         count m\n    amount 2 lb\n    lot {x}\n    by p\n\n\
          discard m\n    amount 1 oz\n    method {x}\n    reason {x}\n    by p\n\n\
          weather b\n    reading 06:00 50 F, drizzle {x}\n    high 60 F\n    note {x}\n\n\
-         brew c of m\n    amount 3 lb\n\n\
+         brew c of m\n    put m 1 oz wt, lot {x}\n    amount 3 lb\n\n\
          observe b\n    stage {x}\n    incidence {word} 3 of 50 {x}\n    severity {word} 3 % of {x}\n    brix 9 of 10 {x}\n    photo {x}\n    note {x}\n    by p\n\n\
          spray b\n    mix t, 5 gal\n    load 5 gal, m 5 oz wt\n    batch c\n    over 1 acre\n    time 06:00 to 07:00\n    by p\n    authorised p\n    rig r\n    water w\n    weather 50 F, wind 3 mph NW, {x}\n    stage {x}\n    reason {x}\n    target {x}\n    use {x}\n    stopped {x}\n    leftover 1 gal {x}\n    entered 2026-05-02 by p\n    evidence {x}\n    note {x}\n        {x}\n\n        # {x}\n\n        - {x}\n\n        <div onclick=\"alert(5)\">{x}</div>\n\n\
          2026-05-09\n\n\
          observe b\n    incidence {word} 2 of 50 {x}\n    severity {word} 2 % of {x}\n    brix 10 of 10 {x}\n\n\
          amend spray of b 2026-05-01\n    was {x}\n    now {x} and\n    reason {x}\n    by p\n\n\
+         skip b\n    program q\n    reason {x}\n\n\
          harvest b\n    amount 9 lb\n    lot {x}\n    crew {x}\n    by p\n    note {x}\n",
         title = x.replace('"', "”"),
         word = "<i>",
@@ -82,13 +84,17 @@ fn the_journal_reaches_the_documents() {
     for (name, least) in [
         ("postings", 12),
         ("signs", 9),
+        ("calibration", 6),
         ("inputs", 10),
         ("binder", 40),
         ("incident", 80),
         ("law-records", 15),
+        ("plan", 12),
         ("monthly-use", 8),
-        ("clearance", 8),
         ("mix-sheet", 14),
+        ("clearance", 8),
+        ("stock", 12),
+        ("batch-labels", 3),
     ] {
         let document = written.iter().find(|document| document.name == name).unwrap();
         let shown = count(Html::parse_document(&document.html).root_element().text().collect());

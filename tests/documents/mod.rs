@@ -4,6 +4,7 @@
 mod audit;
 pub mod browser;
 mod calendar;
+mod calibration;
 mod clearance;
 mod columns;
 mod command;
@@ -15,6 +16,7 @@ mod posted;
 mod postings_and_shed;
 mod signs;
 mod snapshots;
+mod stock;
 mod templates;
 mod what_they_say;
 
@@ -23,12 +25,14 @@ use std::path::{Path, PathBuf};
 use chrono::NaiveDate;
 use foliary::command::{Loaded, load};
 use foliary::documents::{
-    Book, FarmCard, Language, Link, MixJob, Records, Scope, Summary, binder, calendar as of_calendar, clearance_board,
-    incident, index, inputs, law_records, mix_sheet, monthly_use, posting_sheets, records, sign_schedule, summary,
+    Book, FarmCard, Language, Link, MixJob, PlanView, Records, Scope, Summary, batch_labels, binder,
+    calendar as of_calendar, calibration_cards, clearance_board, incident, index, inputs, law_records, mix_sheet,
+    monthly_use, plan_view, posting_sheets, records, sign_schedule, stock_sheet, summary,
 };
 use foliary::finding::Finding;
 use foliary::journal::BlockId;
 use foliary::journal::Journal;
+use foliary::plan::{Request, WhatIf, plan};
 use foliary::render::{Format, Templates};
 use foliary::season::Season;
 use foliary::text::{SourceId, Sources, Span};
@@ -105,14 +109,25 @@ fn write(book: &Book<'_>, templates: &Templates) -> Vec<Written> {
     written.extend(law_records(book).iter().map(|view| filled(templates, "law-records", view)));
     written.extend(monthly_use(book).map(|view| filled(templates, "monthly-use", &view)));
     written.extend(posting_sheets(book).map(|view| filled(templates, "postings", &view)));
+    written.extend(calibration_cards(book).map(|view| filled(templates, "calibration", &view)));
+    written.push(filled(templates, "stock", &stock_sheet(book)));
+    written.extend(batch_labels(book).map(|view| filled(templates, "batch-labels", &view)));
     written.extend(sign_schedule(book).map(|view| filled(templates, "signs", &view)));
-    let busy = book.season.sprays.last().map_or_else(|| book.season.zone.at(0), |facts| facts.start);
-    written.push(filled(templates, "clearance", &clearance_board(book, busy)));
     let said = ["As asked for: 60 gal.".to_string()];
     let job = |facts| MixJob { facts, volume: &said, warnings: &said, language: Language::Both };
     let sheet = book.sprays().find_map(|facts| mix_sheet(book, job(facts)).ok());
     written.extend(sheet.map(|view| filled(templates, "mix-sheet", &view)));
+    let busy = book.season.sprays.last().map_or_else(|| book.season.zone.at(0), |facts| facts.start);
+    written.push(filled(templates, "clearance", &clearance_board(book, busy)));
+    written.extend(planned(book).map(|view| filled(templates, "plan", &view)));
     written
+}
+
+/// The plan as it is on the last page of the journal; nothing of a journal without pages.
+fn planned(book: &Book<'_>) -> Option<PlanView> {
+    let today = book.season.journal.days.iter().map(|day| day.at.day).max()?;
+    let plan = plan(book.season, &book.files, &Request::all(today)).unwrap();
+    Some(plan_view(book, &plan, Some((&[hostile::HOSTILE.to_string()], &WhatIf::default()))))
 }
 
 fn filled(templates: &Templates, name: &'static str, view: &impl Serialize) -> Written {

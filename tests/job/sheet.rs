@@ -19,8 +19,8 @@ fn the_sheet_reads_like_this() {
 fn each_load_has_its_own_amounts() {
     let sheet = view(FARM, ROUND);
     assert_eq!((sheet["full"]["count"].as_u64(), sheet["last"]["count"].as_u64()), (Some(2), Some(1)));
-    assert_eq!(sheet["full"]["quantity"]["number"], "25");
-    assert_eq!(sheet["last"]["quantity"]["number"], "10");
+    assert_eq!(sheet["full"]["volume"]["number"], "25");
+    assert_eq!(sheet["last"]["volume"]["number"], "10");
     assert_eq!(amount(&sheet, "full", "Magnesium sulfate crystals"), "10 oz wt");
     assert_eq!(amount(&sheet, "last", "Magnesium sulfate crystals"), "4 oz wt");
     // 25 fl oz: three cups and two tablespoons.

@@ -2,12 +2,15 @@
 #![allow(clippy::unwrap_used, reason = "a helper of tests that cannot go on should stop")]
 
 mod bloom;
+mod calibrations;
 mod clearance;
 mod clearance_model;
 mod clock;
 mod planted;
 mod rounds;
 mod rows;
+mod stock;
+mod stock_laws;
 mod waits;
 
 use chrono::NaiveDate;

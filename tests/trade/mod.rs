@@ -2,6 +2,7 @@
 
 mod amounts;
 mod bbch;
+mod calibrated;
 mod calibration;
 mod canopy;
 mod element;

@@ -168,7 +168,12 @@ fn number(came: &mut [Came<'_>]) {
     }
 }
 
-fn spray<'j>(book: &Book<'j>, waits: &impl Fn(usize, Moment, BlockId) -> Vec<RuleWait>, block: BlockId, at: usize) -> Came<'j> {
+fn spray<'j>(
+    book: &Book<'j>,
+    waits: &impl Fn(usize, Moment, BlockId) -> Vec<RuleWait>,
+    block: BlockId,
+    at: usize,
+) -> Came<'j> {
     let facts = &book.season.sprays[at];
     let spray = facts.spray(book.journal());
     let named = |ground: &Ground| ground.blocks.iter().any(|named| named.id == Some(block));
@@ -193,7 +198,12 @@ fn spray<'j>(book: &Book<'j>, waits: &impl Fn(usize, Moment, BlockId) -> Vec<Rul
     came
 }
 
-fn rinse<'j>(book: &Book<'j>, waits: &impl Fn(usize, Moment, BlockId) -> Vec<RuleWait>, block: BlockId, at: usize) -> Came<'j> {
+fn rinse<'j>(
+    book: &Book<'j>,
+    waits: &impl Fn(usize, Moment, BlockId) -> Vec<RuleWait>,
+    block: BlockId,
+    at: usize,
+) -> Came<'j> {
     let (journal, rinse) = (book.journal(), &book.season.rinses[at]);
     let cleaning = rinse.cleaning(journal);
     let name = journal.block(block).named.name.to_string();

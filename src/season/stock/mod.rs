@@ -73,7 +73,7 @@ impl Stock {
         self.of(material).on_hand(day)
     }
 
-    /// What of a material is there at the end of a day, lot by lot; `None` where no amount of it is known.
+    /// What of a material is there at the end of a day, lot by lot; `None` where it cannot be known.
     pub fn by_lot(&self, material: MaterialId, day: NaiveDate) -> Option<Shelf> {
         self.of(material).by_lot(day)
     }
@@ -116,8 +116,7 @@ impl MaterialStock {
     /// What is there at the end of a day; `None` where that is not known. It may be below nothing.
     pub fn on_hand(&self, day: NaiveDate) -> Option<Amount> {
         let last = self.moves.get(self.until(day).checked_sub(1)?)?;
-        let opened = self.opened().is_some_and(|opened| opened <= day);
-        Some(Amount::new(last.after.filter(|_| opened)?, self.unit?))
+        Some(Amount::new(last.after.filter(|_| self.is_opened(day))?, self.unit?))
     }
 
     /// The day from which on what was there can be known: that of the first movement where something came in or was
@@ -130,8 +129,19 @@ impl MaterialStock {
         self.moves.iter().find(|one| one.is_whole_count() && one.value.is_some()).map(|one| one.day)
     }
 
-    /// What is there at the end of a day, lot by lot; `None` where no amount is known.
+    /// Whether by the end of a day it can be known what was there: see [`MaterialStock::opened`].
+    pub fn is_opened(&self, day: NaiveDate) -> bool {
+        self.opened().is_some_and(|opened| opened <= day)
+    }
+
+    /// What is there at the end of a day, lot by lot; `None` where it cannot be known.
     pub fn by_lot(&self, day: NaiveDate) -> Option<Shelf> {
+        self.shelf(day).filter(|_| self.is_opened(day))
+    }
+
+    /// What is there at the end of a day as if there had been nothing before the first movement; `None` where no amount is
+    /// known.
+    pub fn shelf(&self, day: NaiveDate) -> Option<Shelf> {
         self.unit?;
         let mut shelf = Shelf::new(self.unit, &self.lots);
         for at in 0..self.until(day) {

@@ -173,8 +173,16 @@ pub(super) fn collect(season: &Season<'_>) -> Vec<Vec<Move>> {
         moves.sort_by_cached_key(|one| {
             // Sprays are in the order of time; what goes into a batch goes in as the day begins.
             let place = if let Cause::Sprayed(at) = one.cause { at + 1 } else { 0 };
+            // Of lots that came on one day the one that must be used up first is the older.
+            let use_by = match one.cause {
+                Cause::Received(at) => journal.receipts[at].use_by,
+                Cause::Made(brew) => journal.brew(brew).use_by,
+                _ => None,
+            };
+            let use_by = use_by.map_or(NaiveDate::MAX, |day| day.value);
+            let lot = one.named().first().map_or("", |draw| season.words(draw.words).trim());
             let inside = one.span.start.saturating_sub(one.entry.start);
-            (one.day, one.cause.rank(), place, season.words(one.entry), inside)
+            (one.day, one.cause.rank(), place, use_by, lot, season.words(one.entry), inside)
         });
     }
     moves
@@ -223,7 +231,12 @@ impl Collector<'_> {
             moves.push(moved(spray.at, cause, amount, None, span));
         }
         for line in &spray.measured {
-            let (Some(id), Some(words)) = (line.material.id, line.lot) else { continue };
+            let Some(id) = line.material.id else { continue };
+            // What could not be read went in all the same.
+            if line.amount.is_none() && self.moves[id.index()].last().is_none_or(|last| last.cause != cause) {
+                self.moves[id.index()].push(moved(spray.at, cause, None, None, line.span));
+            }
+            let Some(words) = line.lot else { continue };
             let Some(one) = self.moves[id.index()].last_mut().filter(|one| one.cause == cause) else { continue };
             let draw = draw(self.journal.material(id), words, line.amount, line.span);
             one.lots.get_or_insert_default().named.push(draw);

@@ -90,6 +90,11 @@ impl LotLeft {
         gaps: false,
         together: false,
     };
+
+    /// Whether anything moved it, be it before it came.
+    pub fn is_moved(&self) -> bool {
+        self.gaps || self.left != Some(Exact::ZERO)
+    }
 }
 
 /// Where something of a lot went.
@@ -120,11 +125,6 @@ impl Shelf {
     /// All that is there, as far as the movements go; `None` where that is not known.
     pub fn total(&self) -> Option<Exact> {
         if self.unknown.is_empty() { self.sum?.add(self.loose?) } else { None }
-    }
-
-    /// Whether what is there can be known: see [`super::MaterialStock::opened`].
-    pub fn is_opened(&self) -> bool {
-        self.opened
     }
 
     /// The oldest lot with something left: what a use that names none is of, once nothing is left of no known lot.
