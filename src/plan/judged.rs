@@ -33,6 +33,7 @@ pub const JUDGED: &[Judged] = &[
     anytime("mix-over-limit"),
     anytime("class-over-limit"),
     anytime("volume-disagrees"),
+    anytime("calibration-old"),
     anytime("not-in-one-tank"),
     anytime("dangerous-tank"),
     anytime("tank-ph-outside"),
