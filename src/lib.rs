@@ -16,6 +16,7 @@ pub mod duty;
 pub mod finding;
 pub mod history;
 pub mod journal;
+pub mod plan;
 pub mod quantity;
 pub mod render;
 pub mod report;
@@ -41,7 +42,8 @@ pub struct Farm<'f> {
     pub missing: &'f [Span],
 }
 
-/// Text to typed journal.
+/// Text to typed journal. A farm that says `pantry yes` finds the pantry where it was put among the sources, as
+/// [`journal::stock_pantry`] does.
 pub fn compile_farm(sources: &Sources, farm: Farm<'_>) -> Journal {
     let mut journal = journal::compile(sources, farm.files);
     journal.troubles.extend(farm.missing.iter().map(|&at| Trouble::MissingFolder { at }));

@@ -233,7 +233,7 @@ fn one<'s>(
 }
 
 /// What a course is called.
-const fn words(course: Course) -> &'static str {
+pub(crate) const fn course_words(course: Course) -> &'static str {
     match course {
         Course::Worker => "training as a worker",
         Course::Handler => "training as a handler",
@@ -245,7 +245,7 @@ const fn words(course: Course) -> &'static str {
 
 fn report(season: &Season<'_>, found: &mut Findings, hit: &Hit<'_>, lapsed: Level) {
     let Some(person) = hit.person.id.map(|id| season.journal.person(id)) else { return };
-    let (who, course) = (person.named.shown(), words(hit.asks.course));
+    let (who, course) = (person.named.shown(), course_words(hit.asks.course));
     let day = say::day(hit.day);
     let headline = match hit.lapse.last {
         Some((last, until)) => format!(

@@ -11,6 +11,7 @@ mod crops;
 mod folded;
 mod holds;
 mod lost;
+mod lots;
 mod posted;
 mod rates;
 mod rounds;
@@ -38,6 +39,7 @@ mod change_without_reason;
 mod changed_after_signing;
 mod class_over_limit;
 mod clock_change;
+mod count_disagrees;
 mod dangerous_tank;
 mod duplicate_name;
 mod empty_spray;
@@ -57,6 +59,9 @@ mod last_load_full;
 mod licence_lapsed;
 mod loads_disagree;
 mod look_alike_name;
+mod lot_expired;
+mod lot_overdrawn;
+mod lot_unknown;
 mod manure_before_harvest;
 mod minimum_risk_claim;
 mod misplaced_field;
@@ -121,6 +126,7 @@ mod wrong_shape;
 mod wrong_weekday;
 
 pub(crate) use changed::said_time;
+pub(crate) use courses::course_words;
 pub(crate) use say::{day, list};
 pub(crate) use scene::interval;
 
@@ -194,6 +200,10 @@ pub static CHECKS: &[Check] = &[
     rows_outside_block::CHECK,
     row_area_disagrees::CHECK,
     stock_disagrees::CHECK,
+    count_disagrees::CHECK,
+    lot_overdrawn::CHECK,
+    lot_unknown::CHECK,
+    lot_expired::CHECK,
     same_spray_twice::CHECK,
     season_count_exceeded::CHECK,
     season_amount_exceeded::CHECK,

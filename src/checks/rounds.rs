@@ -3,9 +3,10 @@
 use chrono::NaiveDate;
 
 use super::{Findings, say, scene};
+use crate::finding::Finding;
 use crate::journal::{BlockId, ProgramId};
 use crate::quantity::Exact;
-use crate::season::{Due, Season, due_after};
+use crate::season::{Due, NextDue, Rained, RoundStep, Season, Taken};
 use crate::text::Span;
 
 /// One round of a program on one block, and when it was due.
@@ -19,12 +20,14 @@ pub(super) struct Step {
     pub(super) at: usize,
     /// The day it was sprayed.
     pub(super) day: NaiveDate,
-    /// The round before it; `None` for the first.
-    pub(super) previous: Option<usize>,
+    /// What became of the round before it; `None` for the first.
+    pub(super) previous: Option<Taken>,
     /// The day that the due days count from, and where it is written.
     pub(super) from: (NaiveDate, Span),
     /// When it was due.
     pub(super) due: Due,
+    /// What rain changed about that.
+    pub(super) rained: Option<Rained>,
 }
 
 impl Step {
@@ -37,30 +40,57 @@ impl Step {
 
 /// The rounds that a check picks out, those of one spray side by side.
 pub(super) fn steps(season: &Season<'_>, wanted: impl Fn(&Step) -> bool) -> Vec<Step> {
-    let journal = season.journal;
     let mut steps = Vec::new();
     for run in &season.runs {
-        let program = journal.program(run.program);
-        let mut before: Option<(usize, (NaiveDate, Span), Option<Due>)> = None;
-        for (index, &at) in run.rounds.iter().enumerate() {
-            let facts = &season.sprays[at];
-            let day = facts.start.local.date();
-            let (previous, from, due) = match before {
-                Some((previous, from, due)) => (Some(previous), Some(from), due),
-                None => (None, run.anchor, run.first_due()),
+        let mut before: Option<RoundStep> = None;
+        for (index, &round) in run.steps.iter().enumerate() {
+            let (previous, from, next) = match before.replace(round) {
+                Some(before) => {
+                    let from = (before.day, line(season, before.taken));
+                    (Some(before.taken), Some(from), season.next_due(run, before.day))
+                }
+                None => (None, run.anchor, run.first_due().map(|due| NextDue { due, rained: None })),
             };
-            if let (Some(from), Some(due)) = (from, due) {
-                let step =
-                    Step { program: run.program, block: run.block, number: index + 1, at, day, previous, from, due };
+            // What was left out on purpose came neither early nor late.
+            let Taken::Sprayed(at) = round.taken else { continue };
+            if let (Some(from), Some(NextDue { due, rained })) = (from, next) {
+                let (program, block, number, day) = (run.program, run.block, index + 1, round.day);
+                let step = Step { program, block, number, at, day, previous, from, due, rained };
                 if wanted(&step) {
                     steps.push(step);
                 }
             }
-            before = Some((at, (day, facts.spray(journal).at.line), due_after(program, day)));
         }
     }
     steps.sort_by_key(|step| (step.at, step.program, step.number, step.previous, step.due.first, step.block));
     steps
+}
+
+/// The first line of what became of a round.
+pub(super) fn line(season: &Season<'_>, taken: Taken) -> Span {
+    match taken {
+        Taken::Sprayed(at) => season.sprays[at].spray(season.journal).at.line,
+        Taken::Skipped(at) => season.journal.skips[at].at.line,
+    }
+}
+
+/// A finding with what rain changed about the days that a round was due.
+pub(super) fn with_rain(season: &Season<'_>, finding: Finding, rained: Option<Rained>) -> Finding {
+    let Some(rained) = rained else { return finding };
+    let fallen = say::amount(season, rained.fallen);
+    let rule = say::amount(season, rained.rule.value);
+    let did = match rained.renew {
+        true => format!("asks for a new spray after {rule}"),
+        false => format!("halves the days that are left after {rule}"),
+    };
+    let before = match rained.before.first == rained.before.last {
+        true => say::day(rained.before.first),
+        false => format!("{} to {}", say::day(rained.before.first), say::day(rained.before.last)),
+    };
+    finding.label(rained.rule.span, "rain rule set here").working(format!(
+        "{fallen} of rain had fallen by {}, and your own rule {did}; without the rain it was due {before}",
+        say::day(rained.on)
+    ))
 }
 
 /// Reports one spray that came early or late, on one block or several.
@@ -73,10 +103,11 @@ pub(super) fn report(season: &Season<'_>, found: &mut Findings, steps: &[Step], 
     let number = step.number;
     let gap = scene::days(scene::between(from, step.day));
     let headline = match step.previous {
-        Some(_) => {
+        Some(previous) => {
             let every = program.every.map(|every| every_words(every.value)).unwrap_or_default();
+            let was = if matches!(previous, Taken::Skipped(_)) { " was skipped" } else { "" };
             format!(
-                "round {number} of {name} on {place} came {gap} after round {}, {how}; the program has {every}",
+                "round {number} of {name} on {place} came {gap} after round {}{was}, {how}; the program has {every}",
                 number - 1
             )
         }
@@ -90,12 +121,17 @@ pub(super) fn report(season: &Season<'_>, found: &mut Findings, steps: &[Step], 
         from_span,
         if step.previous.is_some() { format!("round {} here", number - 1) } else { "counted from here".to_string() },
     );
-    if step.previous.is_some() {
+    if let Some(previous) = step.previous {
         if let Some(every) = program.every {
             finding = finding.label(every.span, "interval set here");
         }
-        finding =
-            finding.working(format!("round {} was on {}, so round {number} was due {due}", number - 1, say::day(from)));
+        let was = if matches!(previous, Taken::Skipped(_)) { "skipped on" } else { "on" };
+        finding = finding.working(format!(
+            "round {} was {was} {}, so round {number} was due {due}",
+            number - 1,
+            say::day(from)
+        ));
+        finding = with_rain(season, finding, step.rained);
         if program.every.is_some_and(|every| every.value.0 == every.value.1) {
             finding = finding.working("a single interval is taken with a day's give either way");
         }

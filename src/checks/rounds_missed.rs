@@ -1,9 +1,9 @@
 //! See the Markdown beside this file.
 
-use super::rounds::every_words;
+use super::rounds::{every_words, line, with_rain};
 use super::{Check, Findings, say, scene};
 use crate::finding::Level;
-use crate::season::{Season, due_after};
+use crate::season::{NextDue, Season, Taken};
 use crate::syntax::EntryWord;
 
 pub(super) const CHECK: Check = Check {
@@ -23,41 +23,50 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     for run in &season.runs {
         let program = season.journal.program(run.program);
         let Some(rounds) = program.rounds else { continue };
-        let (fewest, done) = (rounds.value.0 as usize, run.rounds.len());
+        let (fewest, done) = (rounds.value.0 as usize, run.steps.len());
         // Where a program does not say when it begins, a stray spray of its mix is not taken for a second season of it.
         let is_a_run =
             run.anchor.is_some() || run.number == 0 && program.start.is_none() || done > 1 && program.start.is_none();
         if done >= fewest || !is_a_run {
             continue;
         }
-        let last = run.rounds.last().map(|&at| &season.sprays[at]);
-        let due = match last {
-            Some(last) => due_after(program, last.start.local.date()),
-            None => run.first_due(),
+        let last = run.steps.last();
+        let next = match last {
+            Some(last) => season.next_due(run, last.day),
+            None => run.first_due().map(|due| NextDue { due, rained: None }),
         };
-        let Some(due) = due.filter(|due| due.last < today) else { continue };
+        let Some(NextDue { due, rained }) = next.filter(|next| next.due.last < today) else { continue };
+        // Rounds are to end with a day that the program names.
+        if program.until.is_some_and(|until| due.first > until.value) {
+            continue;
+        }
         let block = scene::block(season, run.block);
         let name = &program.named.name;
-        let had = match done {
-            0 => "no round".to_string(),
-            done => format!("{} of at least {fewest}", scene::count(done, "round")),
+        let (sprayed, skipped) = (run.rounds.len(), done - run.rounds.len());
+        let had = match (sprayed, skipped) {
+            (0, 0) => format!("no round of {name}"),
+            (sprayed, 0) => format!("{} of at least {fewest} of {name}", scene::count(sprayed, "round")),
+            (sprayed, skipped) => {
+                format!("{} of {name} and {skipped} skipped, of at least {fewest}", scene::count(sprayed, "round"))
+            }
         };
         let window = match due.first == due.last {
             true => format!("on {}", say::day(due.last)),
             false => format!("from {} to {}", say::day(due.first), say::day(due.last)),
         };
-        let headline = format!("{block} had {had} of {name}; round {} was due {window}", done + 1);
+        let headline = format!("{block} had {had}; round {} was due {window}", done + 1);
         let mut finding = found.finding(program.named.span, headline).label(rounds.span, "rounds set here");
         if let Some(last) = last {
-            let line = last.spray(season.journal).at.line;
-            finding = finding.label(line, format!("round {done} here"));
+            finding = finding.label(line(season, last.taken), format!("round {done} here"));
             if let Some(every) = program.every {
+                let was = if matches!(last.taken, Taken::Skipped(_)) { "was skipped" } else { "was" };
                 finding = finding.working(format!(
-                    "round {done} was on {}; the program has {}",
-                    say::day(last.start.local.date()),
+                    "round {done} {was} on {}; the program has {}",
+                    say::day(last.day),
                     every_words(every.value)
                 ));
             }
+            finding = with_rain(season, finding, rained);
         } else if let Some((day, span)) = run.anchor {
             finding = finding
                 .label(span, "counted from here")

@@ -40,17 +40,21 @@ pub(super) fn rounding(season: &Season<'_>, written: Written<Amount>) -> Amount 
 }
 
 /// By how much an amount measured out for a whole job may be off because its numbers were rounded: half of the last
-/// digit, added up over the loads where it was measured load by load.
+/// digit, added up over the lines or the loads that it was measured in.
 pub(super) fn measured_rounding(
     season: &Season<'_>,
     spray: &Spray,
     material: MaterialId,
     measured: Written<Amount>,
 ) -> Option<Amount> {
-    if spray.measured.iter().any(|one| one.span == measured.span) {
-        return Some(rounding(season, measured));
-    }
     let mut sum = Amount::new(Exact::ZERO, measured.value.unit);
+    if spray.measured.iter().any(|one| one.span == measured.span) {
+        for line in spray.measured.iter().filter(|line| line.material.id == Some(material)) {
+            let off = rounding(season, Written::new(line.amount?, line.span));
+            sum = sum.plus(like(season.journal, material, off, sum.unit)?)?;
+        }
+        return Some(sum);
+    }
     for load in &spray.loads {
         for portion in load.portions.iter().filter(|portion| portion.material.id == Some(material)) {
             let off = rounding(season, Written::new(portion.amount?, portion.span));

@@ -55,9 +55,20 @@ impl Given {
             Look::Markdown => self.fill(document, view, Format::Markdown)?,
             Look::Json => as_json(document, view)?,
         };
+        self.put(&text)
+    }
+
+    /// Whether it is given as a file of another ending: where no form is asked for, and the file, if there is one, ends so.
+    pub(super) fn is_for(&self, ending: &str) -> bool {
+        let ends = |path: &PathBuf| path.extension().is_some_and(|own| own.eq_ignore_ascii_case(ending));
+        self.form.is_none() && self.out.as_ref().is_none_or(ends)
+    }
+
+    /// Puts a text where it was asked for: into the file, or to standard output.
+    pub(super) fn put(&self, text: &str) -> Result<(), Failure> {
         match &self.out {
-            Some(path) => write(path, &text),
-            None => print(&text),
+            Some(path) => write(path, text),
+            None => print(text),
         }
     }
 

@@ -1,7 +1,9 @@
 //! The command line: the only place that knows of files, the clock and the terminal.
 
+mod calendar;
 mod check;
 mod choice;
+mod clearance;
 mod explain;
 mod given;
 mod incident;
@@ -10,8 +12,11 @@ mod load;
 mod output;
 mod pantry;
 mod past;
+mod plan;
+mod plan_text;
 mod report;
 mod rulebook;
+mod stock;
 mod trail;
 mod which;
 
@@ -44,13 +49,17 @@ struct Foliary {
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    Calendar(calendar::Calendar),
     Check(check::Check),
+    Clearance(clearance::Clearance),
     Explain(explain::Explain),
     Incident(incident::Incident),
     Language(language::Language),
     Pantry(pantry::Pantry),
+    Plan(plan::Plan),
     Report(report::Report),
     Rulebook(rulebook::Rulebook),
+    Stock(stock::Stock),
     Trail(trail::Trail),
 }
 
@@ -65,13 +74,17 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         }
     };
     let done = match foliary.command {
+        Command::Calendar(calendar) => calendar.run(),
         Command::Check(check) => check.run(),
+        Command::Clearance(clearance) => clearance.run(),
         Command::Explain(explain) => explain.run(),
         Command::Incident(incident) => incident.run(),
         Command::Language(language) => language.run(),
         Command::Pantry(pantry) => pantry.run(),
+        Command::Plan(plan) => plan.run(),
         Command::Report(report) => report.run(),
         Command::Rulebook(rulebook) => rulebook.run(),
+        Command::Stock(stock) => stock.run(),
         Command::Trail(trail) => trail.run(),
     };
     match done {
@@ -136,12 +149,16 @@ fn day(words: &str) -> Result<NaiveDate, String> {
     words.parse().map_err(|_| "a day is written year-month-day, as 2026-05-14".to_string())
 }
 
+/// Seconds of the common time scale, by the computer's clock.
+fn now() -> i64 {
+    let passed = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH);
+    passed.ok().and_then(|time| i64::try_from(time.as_secs()).ok()).unwrap_or_default()
+}
+
 /// The day that counts as today: as given, or by the clock where the farm lies.
 fn today(as_of: Option<NaiveDate>, journal: &Journal) -> NaiveDate {
     as_of.unwrap_or_else(|| {
-        let seconds =
-            std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH).map_or(0, |time| time.as_secs());
-        let now = chrono::DateTime::from_timestamp(seconds as i64, 0).unwrap_or_default();
+        let now = chrono::DateTime::from_timestamp(now(), 0).unwrap_or_default();
         match journal.farm.as_ref().and_then(|farm| farm.zone) {
             Some(zone) => now.with_timezone(&zone.value).date_naive(),
             None => now.date_naive(),

@@ -63,6 +63,11 @@ impl Which {
         }
     }
 
+    /// The day that was given as today, if one was.
+    pub(super) fn as_of(&self) -> Option<NaiveDate> {
+        self.as_of
+    }
+
     /// The day that counts as today.
     pub(super) fn today(&self, journal: &Journal) -> NaiveDate {
         today(self.as_of, journal)

@@ -48,6 +48,34 @@ pub(super) fn of_notices(book: &Book<'_>) -> Vec<String> {
     assumed
 }
 
+/// The assumptions of a calendar.
+pub(super) fn of_calendar(book: &Book<'_>) -> Vec<String> {
+    let mut assumed = of_notices(book);
+    assumed.push(HARVEST_DAYS.to_string());
+    assumed
+}
+
+/// The assumptions of a clearance board.
+pub(super) fn of_clearance(book: &Book<'_>) -> Vec<String> {
+    let mut assumed = of_times(book);
+    for line in [
+        "Where no end is recorded the end of that day is taken (GLOBALG.A.P., crop protection records). A spray without any time counts from the start of its day, and while a block is being sprayed it is closed.",
+        "The longest re-entry interval in a tank counts for all of it, in hours that really pass from the end of the last session. Nothing counts as clear to pick before people may enter: re-entry overrides a shorter harvest interval (Washington State University, Tree Fruit, entry and pre-harvest intervals).",
+        HARVEST_DAYS,
+        "“None stated” on a label is taken as no wait. Where no interval is written, a block is not known to be clear for 365 days: that no label asks for more is assumed.",
+        "What was left in a tank and put on a block counts as a spray of it. Every other alley reaches all rows.",
+    ] {
+        assumed.push(line.to_string());
+    }
+    if !book.season.rinses.is_empty() {
+        assumed.push(
+            "Rinse water counts as a spray with all that the sprayer sprayed since the cleaning before, from the end of the cleaning (common practice, no source). A spray that names no sprayer is taken to be in it only where no spray since then names that sprayer."
+                .to_string(),
+        );
+    }
+    assumed
+}
+
 /// The assumptions of the application records.
 pub(super) fn of_records(book: &Book<'_>) -> Vec<String> {
     let mut assumed = of_times(book);
@@ -95,6 +123,30 @@ pub(super) fn of_binder(book: &Book<'_>) -> Vec<String> {
         assumed.push(line.to_string());
     }
     assumed
+}
+
+/// The assumptions of a stock sheet.
+pub(super) fn of_stock(book: &Book<'_>) -> Vec<String> {
+    let mut assumed = of_amounts(book);
+    for line in [
+        "A use that names no lot is taken from what is there the longest: what no lot is known of, then the oldest lot that still has some. A spray that names several batches of one material takes them in the order of making.",
+        "Before the first entry of a material there was nothing of it, unless it was used before any came in: then it is not known until a count.",
+        "A count is taken as made at the end of its day. What it misses is taken from the oldest lot, what it finds over is of no known lot.",
+        "A batch counts from the day it was started, also before it is ready.",
+        "Worth is by the price in the material's entry, or else by the latest delivery whose bill is written. Home-made batches have a price only where their material's entry says one.",
+    ] {
+        assumed.push(line.to_string());
+    }
+    assumed
+}
+
+/// The assumptions of batch labels.
+pub(super) fn of_labels(_: &Book<'_>) -> Vec<String> {
+    let lines = [
+        "A batch has a label until its use-by, or until all of it is used by what the journal says; a use that names no batch is taken from the oldest.",
+        "How it is used is what the farm's own mixes take of it: a recipe, not an allowance.",
+    ];
+    lines.map(str::to_string).to_vec()
 }
 
 fn of_times(book: &Book<'_>) -> Vec<String> {

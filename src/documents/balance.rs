@@ -4,11 +4,11 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use super::book::Book;
-use super::ledger::{Cause, Ledger, Move};
+use super::ledger::Ledger;
 use super::words::{count, day, list};
 use crate::journal::MaterialId;
 use crate::quantity::{Amount, Exact, Unit, show, show_apart};
-use crate::season::like;
+use crate::season::{Cause, MaterialStock, Move, like};
 
 /// A material over a stretch of time: from the first entry or a count to the next count, or to the last entry.
 #[derive(Clone, Debug, Serialize)]
@@ -72,14 +72,14 @@ struct Totals {
 }
 
 impl Totals {
-    fn of(&mut self, cause: Cause<'_>) -> Option<&mut Total> {
+    fn of(&mut self, cause: Cause) -> Option<&mut Total> {
         match cause {
             Cause::Received(_) => Some(&mut self.received),
             Cause::Made(_) => Some(&mut self.made),
             Cause::Sprayed(_) => Some(&mut self.sprayed),
-            Cause::Brewed => Some(&mut self.brewed),
-            Cause::Discarded => Some(&mut self.discarded),
-            Cause::Counted => None,
+            Cause::Brewed(_) => Some(&mut self.brewed),
+            Cause::Discarded(_) => Some(&mut self.discarded),
+            Cause::Counted(_) => None,
         }
     }
 
@@ -97,58 +97,77 @@ impl Totals {
     fn came_in(&self, opening: Exact) -> Option<Exact> {
         opening.add(self.received.sum)?.add(self.made.sum)
     }
-
-    fn expected(&self, opening: Exact) -> Option<Exact> {
-        if self.each().iter().any(|(total, ..)| total.missing > 0) {
-            return None;
-        }
-        let out = self.sprayed.sum.add(self.brewed.sum)?.add(self.discarded.sum)?;
-        self.came_in(opening)?.sub(out)
-    }
 }
 
 /// The balance of every material that moved, in the order of names and then of time.
 pub(super) fn balances(book: &Book<'_>, ledger: &Ledger<'_>) -> Vec<Balance> {
-    let shown = ledger.moved(book).into_iter().filter(|&id| book.scope.has_material(id));
-    shown.flat_map(|id| of_material(book, id, ledger.of(id))).collect()
+    let shown = ledger.moved().into_iter().filter(|&id| book.scope.has_material(id));
+    shown.flat_map(|id| of_material(book, id, ledger.stock(id), ledger.of(id))).collect()
 }
 
-fn of_material(book: &Book<'_>, id: MaterialId, moves: &[Move<'_>]) -> Vec<Balance> {
+fn of_material(book: &Book<'_>, id: MaterialId, stock: &MaterialStock, moves: &[Move]) -> Vec<Balance> {
     let Some(unit) = shelf_unit(book, id, moves) else { return vec![unknown(book, id, moves)] };
     let mut balances = Vec::new();
     let mut opening: Option<(NaiveDate, Option<Exact>)> = None;
-    // A stretch ends with each count; what comes after the last one is a stretch without a count.
-    for stretch in moves.split_inclusive(|one| matches!(one.cause, Cause::Counted)) {
-        let counted = stretch.last().filter(|one| matches!(one.cause, Cause::Counted));
-        let value = |one: &Move<'_>| like(book.journal(), id, one.amount?, unit).map(|amount| amount.value);
+    let mut counts = stock.counts.iter().peekable();
+    let mut seen = 0;
+    // A stretch ends with each count of the whole shelf; what comes after the last one is a stretch without a count.
+    for stretch in moves.split_inclusive(Move::is_whole_count) {
+        seen += stretch.len();
+        let counted = stretch.last().filter(|one| one.is_whole_count());
+        let value = |one: &Move| like(book.journal(), id, one.amount?, unit).map(|amount| amount.value);
         let mut totals = Totals::default();
         for one in stretch {
             if let Some(total) = totals.of(one.cause) {
                 total.take(value(one));
             }
         }
+        // The stock's own numbers, in the unit that is printed.
+        let printed = |value: Exact| like(book.journal(), id, Amount::new(value, stock.unit?), unit);
+        let mut expected = stretch.last().and_then(|last| last.after);
+        let mut corrected = Exact::ZERO;
+        while let Some(count) = counts.next_if(|count| count.at < seen) {
+            match count.lot {
+                None => expected = count.expected,
+                Some(_) => {
+                    let off = count.expected.zip(count.counted).and_then(|(was, is)| is.sub(was));
+                    corrected = off.and_then(|off| corrected.add(off)).unwrap_or(corrected);
+                }
+            }
+        }
+        let derived = Derived { expected: expected.and_then(printed), corrected: printed(corrected) };
         let closing = counted.map(|one| (one.day, value(one)));
-        balances.push(balance(book, id, unit, opening, stretch, &totals, closing));
+        balances.push(balance(book, id, unit, opening, stretch, &totals, derived, closing));
         opening = closing;
     }
     balances
 }
 
+/// What the stock says of a stretch, in the unit that is printed.
+struct Derived {
+    /// What should be there at its end.
+    expected: Option<Amount>,
+    /// By how much counts of single lots changed it.
+    corrected: Option<Amount>,
+}
+
 /// The unit that a material is counted in on the shelf: that of its first delivery, batch or count, which is what
 /// invoices and jugs say, or else the first unit it is used in.
-fn shelf_unit(book: &Book<'_>, id: MaterialId, moves: &[Move<'_>]) -> Option<Unit> {
+fn shelf_unit(book: &Book<'_>, id: MaterialId, moves: &[Move]) -> Option<Unit> {
     let on_shelf = moves.iter().filter(|one| !one.cause.is_use()).find_map(|one| one.amount);
     let used = || moves.iter().find_map(|one| one.amount).map(|amount| book.in_own_unit(id, amount));
     on_shelf.or_else(used).map(|amount| amount.unit)
 }
 
+#[expect(clippy::too_many_arguments, reason = "a stretch's facts, once each")]
 fn balance(
     book: &Book<'_>,
     id: MaterialId,
     unit: Unit,
     opening: Option<(NaiveDate, Option<Exact>)>,
-    stretch: &[Move<'_>],
+    stretch: &[Move],
     totals: &Totals,
+    derived: Derived,
     closing: Option<(NaiveDate, Option<Exact>)>,
 ) -> Balance {
     let said = |value: Exact| show(Amount::new(value, unit));
@@ -161,7 +180,12 @@ fn balance(
         Some((_, known)) => known,
         None => Some(Exact::ZERO),
     };
-    let expected = opened.and_then(|opened| totals.expected(opened));
+    if let Some(corrected) = derived.corrected.filter(|corrected| !corrected.value.is_zero()) {
+        let word = if corrected.value.is_negative() { "less" } else { "more" };
+        let off = show(Amount::new(corrected.value.abs(), corrected.unit));
+        remarks.push(format!("counts of single lots made it {off} {word}"));
+    }
+    let expected = derived.expected.map(|amount| amount.value);
     if opening.is_none() && expected.is_some_and(Exact::is_negative) {
         remarks
             .push("more went out than came in: there was some before the first entry, or a delivery is missing".into());
@@ -193,7 +217,7 @@ fn balance(
 }
 
 /// `2 lb less (4 %)`: of what was there and came in.
-fn difference(unit: Unit, expected: Exact, counted: Exact, came_in: Exact) -> String {
+pub(super) fn difference(unit: Unit, expected: Exact, counted: Exact, came_in: Exact) -> String {
     if expected == counted {
         return "none".to_string();
     }
@@ -207,7 +231,7 @@ fn difference(unit: Unit, expected: Exact, counted: Exact, came_in: Exact) -> St
     }
 }
 
-fn stretch_words(opening: Option<NaiveDate>, stretch: &[Move<'_>], closing: Option<NaiveDate>) -> String {
+fn stretch_words(opening: Option<NaiveDate>, stretch: &[Move], closing: Option<NaiveDate>) -> String {
     let first = stretch.first().map(|one| one.day).unwrap_or_default();
     let last = stretch.last().map(|one| one.day).unwrap_or_default();
     match (opening, closing) {
@@ -232,7 +256,7 @@ fn left_out(totals: &Totals) -> Vec<String> {
 }
 
 /// A material of which no amount at all is known.
-fn unknown(book: &Book<'_>, id: MaterialId, moves: &[Move<'_>]) -> Balance {
+fn unknown(book: &Book<'_>, id: MaterialId, moves: &[Move]) -> Balance {
     let nothing = || "not known".to_string();
     let mut totals = Totals::default();
     for one in moves {

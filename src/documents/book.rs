@@ -17,7 +17,7 @@ use crate::season::{Season, SprayFacts, Tracked, like, tracked};
 use crate::text::{SourceId, Span};
 
 /// A season with its findings and the part of it that documents are about.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Book<'a> {
     /// The season.
     pub season: &'a Season<'a>,
@@ -25,6 +25,8 @@ pub struct Book<'a> {
     pub findings: &'a [Finding],
     /// The part to show.
     pub scope: &'a Scope,
+    /// The farm's files.
+    pub files: Vec<SourceId>,
     /// What identifies the journal's text.
     pub digest: Digest,
     /// The folder that all files lie in, which is left out where files are named.
@@ -64,7 +66,13 @@ impl<'a> Book<'a> {
         amendments.sort_by_key(|(day, amendment)| (*day, amendment.at.day, amendment.at.entry.start));
         let units = own_units(season);
         let tracked = tracked(season);
-        Self { season, findings, scope, digest, folder, places, looks, picks, amendments, tracked, units }
+        let files = files.to_vec();
+        Self { season, findings, scope, files, digest, folder, places, looks, picks, amendments, tracked, units }
+    }
+
+    /// The same book about another part of the season.
+    pub(super) fn about(&self, scope: &'a Scope) -> Self {
+        Self { scope, ..self.clone() }
     }
 
     /// The observations of a block, in the order of time.

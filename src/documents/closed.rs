@@ -4,28 +4,40 @@
 use crate::journal::BlockId;
 use crate::season::{Moment, Season};
 
-/// For each block, in the order of its sprays, the latest end of re-entry up to there.
+/// For each block, in the order of its sprays and in that of rinse water put there, the latest end of re-entry up to there.
 #[derive(Debug)]
-pub(super) struct Closed(Vec<Vec<Option<Moment>>>);
+pub(super) struct Closed {
+    sprays: Vec<Vec<Option<Moment>>>,
+    rinses: Vec<Vec<Option<Moment>>>,
+}
 
 impl Closed {
     /// Of a season.
     pub(super) fn new(season: &Season<'_>) -> Self {
-        let of_block = |sprays: &Vec<usize>| {
-            let mut latest = None;
-            let ends = sprays.iter().map(|&at| season.sprays[at].reentry.map(|hold| hold.until));
-            ends.map(|end| {
-                latest = end.max(latest);
-                latest
-            })
-            .collect()
-        };
-        Self(season.by_block.iter().map(of_block).collect())
+        let sprays = |at: &usize| season.sprays[*at].reentry.map(|hold| hold.until);
+        let rinses = |at: &usize| season.rinses[*at].reentry.map(|(_, hold)| hold.until);
+        Self {
+            sprays: season.by_block.iter().map(|list| latest(list.iter().map(sprays))).collect(),
+            rinses: season.rinsed.iter().map(|list| latest(list.iter().map(rinses))).collect(),
+        }
     }
 
-    /// The latest end of re-entry in a block, of all its sprays that begin by a moment.
+    /// The latest end of re-entry in a block, of all that was put there and began by a moment.
     pub(super) fn until(&self, season: &Season<'_>, block: BlockId, by: Moment) -> Option<Moment> {
-        let begun = season.by_block[block.index()].partition_point(|&at| season.sprays[at].start <= by);
-        self.0[block.index()][..begun].last().copied().flatten()
+        let at = block.index();
+        let sprays = season.by_block[at].partition_point(|&at| season.sprays[at].start <= by);
+        let rinses = season.rinsed[at].partition_point(|&at| season.rinses[at].start <= by);
+        let last = |list: &[Option<Moment>]| list.last().copied().flatten();
+        last(&self.sprays[at][..sprays]).max(last(&self.rinses[at][..rinses]))
     }
+}
+
+/// For each end, the latest up to there.
+fn latest(ends: impl Iterator<Item = Option<Moment>>) -> Vec<Option<Moment>> {
+    let mut latest = None;
+    ends.map(|end| {
+        latest = end.max(latest);
+        latest
+    })
+    .collect()
 }

@@ -40,6 +40,13 @@ impl Digest {
         Self::finished(hash)
     }
 
+    /// Of a text.
+    pub(super) fn of_text(text: &str) -> Self {
+        let mut hash = Sha256::new();
+        hash.update(text.as_bytes());
+        Self::finished(hash)
+    }
+
     fn finished(hash: Sha256) -> Self {
         let long: String = hash.finalize().iter().map(|byte| format!("{byte:02x}")).collect();
         Self { short: long[..SHORT].to_string(), long, files: Vec::new() }

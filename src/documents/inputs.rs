@@ -11,13 +11,13 @@ use super::cautions::cautions;
 use super::element_values::actives;
 use super::head::Head;
 use super::input_rows::input_table;
-use super::ledger::{Cause, Ledger, Move};
+use super::ledger::Ledger;
 use super::supply::{Arrival, BatchMade, Supply};
 use super::table::Table;
 use super::totals::{Sum, Tally, tally};
 use super::words::{count, day, list};
 use crate::journal::{Material, MaterialId, PANTRY, Purpose};
-use crate::season::add;
+use crate::season::{Cause, Move, add};
 
 /// The input list of a farm.
 #[derive(Clone, Debug, Serialize)]
@@ -112,7 +112,7 @@ pub fn inputs(book: &Book<'_>) -> Inputs {
     let supply = Supply::new(book, &ledger);
     let approvals = Approvals::new(book);
     let tally = tally(book);
-    let shown = ledger.moved(book).into_iter().filter(|&id| book.scope.has_material(id));
+    let shown = ledger.moved().into_iter().filter(|&id| book.scope.has_material(id));
     let inputs: Vec<Input> = shown.filter_map(|id| input(book, &ledger, &supply, &approvals, &tally, id)).collect();
     let marked = inputs.iter().filter(|input| input.standing.mark).count();
     Inputs {
@@ -150,13 +150,13 @@ fn input(
     id: MaterialId,
 ) -> Option<Input> {
     let journal = book.journal();
-    let moves: Vec<&Move<'_>> = ledger.of(id).iter().filter(|one| shown(book, one)).collect();
-    let first = moves.iter().find(|one| !matches!(one.cause, Cause::Counted | Cause::Discarded));
+    let moves: Vec<&Move> = ledger.of(id).iter().filter(|one| shown(book, one)).collect();
+    let first = moves.iter().find(|one| !matches!(one.cause, Cause::Counted(_) | Cause::Discarded(_)));
     first?;
     let uses: Vec<NaiveDate> = moves.iter().filter(|one| one.cause.is_use()).map(|one| one.day).collect();
     let judged: Vec<NaiveDate> = moves
         .iter()
-        .filter(|one| matches!(one.cause, Cause::Sprayed(facts) if approvals.asked(book, facts, id)))
+        .filter(|one| matches!(one.cause, Cause::Sprayed(at) if approvals.asked(book, &book.season.sprays[at], id)))
         .map(|one| one.day)
         .collect();
     let used_on = uses.first().copied().zip(uses.last().copied());
@@ -202,16 +202,16 @@ fn source(book: &Book<'_>, material: &Material) -> Option<String> {
 }
 
 /// Whether a movement is of the part to show. What came in belongs to no block.
-fn shown(book: &Book<'_>, one: &Move<'_>) -> bool {
+fn shown(book: &Book<'_>, one: &Move) -> bool {
     match one.cause {
-        Cause::Sprayed(facts) => book.scope.has_spray(book.journal(), facts),
+        Cause::Sprayed(at) => book.scope.has_spray(book.journal(), &book.season.sprays[at]),
         _ => book.scope.has_day(one.day),
     }
 }
 
-fn into_batches(book: &Book<'_>, id: MaterialId, moves: &[&Move<'_>]) -> (Sum, usize) {
+fn into_batches(book: &Book<'_>, id: MaterialId, moves: &[&Move]) -> (Sum, usize) {
     let mut sum = Sum::default();
-    for one in moves.iter().filter(|one| matches!(one.cause, Cause::Brewed)) {
+    for one in moves.iter().filter(|one| matches!(one.cause, Cause::Brewed(_))) {
         sum.sprays += 1;
         let added = match (sum.amount, one.amount) {
             (_, None) => None,
@@ -234,14 +234,14 @@ fn short(sprayed: &Sum, brewed: &Sum) -> Option<String> {
 }
 
 /// `nutrition; sprayed for foliar feed, against pear scab`.
-fn purpose(book: &Book<'_>, id: MaterialId, moves: &[&Move<'_>]) -> Option<String> {
+fn purpose(book: &Book<'_>, id: MaterialId, moves: &[&Move]) -> Option<String> {
     let declared: Vec<&str> =
         book.journal().material(id).purposes.iter().map(|purpose| Purpose::word(purpose.value)).collect();
     let mut seen = FxHashSet::default();
     let mut reasons = Vec::new();
     for one in moves {
-        let Cause::Sprayed(facts) = one.cause else { continue };
-        let spray = facts.spray(book.journal());
+        let Cause::Sprayed(at) = one.cause else { continue };
+        let spray = book.season.sprays[at].spray(book.journal());
         let said = book.some_words(spray.reason).into_iter();
         for words in said.chain(book.some_words(spray.target).map(|target| format!("against {target}"))) {
             if seen.insert(words.clone()) {

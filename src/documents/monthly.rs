@@ -317,11 +317,12 @@ fn months_named(first: NaiveDate, last: NaiveDate) -> String {
     }
 }
 
-fn next_month(month: NaiveDate) -> Option<NaiveDate> {
+/// The first day of the month after.
+pub(super) fn next_month(month: NaiveDate) -> Option<NaiveDate> {
     month.checked_add_months(Months::new(1))
 }
 
 /// The first day of a day's month.
-fn month_of(day: NaiveDate) -> NaiveDate {
+pub(super) fn month_of(day: NaiveDate) -> NaiveDate {
     day.with_day(1).unwrap_or(day)
 }

@@ -5,12 +5,17 @@ use crate::journal::{Material, MaterialId, PANTRY};
 use crate::syntax::FieldWord;
 use crate::text::Span;
 
-/// A line for each material of the sprays whose entry is the pantry's, or says of single facts where they come from.
+/// A line for each material of the sprays and batches whose entry is the pantry's, or says of single facts where they come from.
 pub(super) fn lines(book: &Book<'_>) -> Vec<String> {
     let journal = book.journal();
     let mut used = vec![false; journal.materials.len()];
     for dose in book.sprays().flat_map(|facts| &facts.doses) {
         used[dose.material.index()] = true;
+    }
+    for put in journal.brews.iter().flat_map(|brew| &brew.puts) {
+        if let Some(id) = put.material.id {
+            used[id.index()] = true;
+        }
     }
     let used = (0..used.len()).filter(|&at| used[at]).map(|at| journal.material(MaterialId::at(at)));
     let mut lines: Vec<(&str, String)> =
@@ -30,12 +35,20 @@ fn line(book: &Book<'_>, material: &Material) -> Option<String> {
         (FieldWord::Contains, whole(&material.contents)),
         (FieldWord::Active, whole(&material.actives)),
     ];
-    let told = facts.into_iter().filter_map(|(field, at)| {
-        let value = sources.slice(at?);
-        match material.source_of(field, sources) {
-            Some(source) => Some(format!("{} {value}: {source}", field.word())),
-            None => pantrys.then(|| format!("{} {value}", field.word())),
+    // Facts of one source are told together.
+    let mut told: Vec<(Option<String>, Vec<String>)> = Vec::new();
+    for (field, at) in facts {
+        let Some(at) = at else { continue };
+        let (source, fact) = (material.source_of(field, sources), format!("{} {}", field.word(), sources.slice(at)));
+        match told.last_mut() {
+            _ if source.is_none() && !pantrys => {}
+            Some((known, facts)) if *known == source => facts.push(fact),
+            _ => told.push((source, vec![fact])),
         }
+    }
+    let told = told.into_iter().map(|(source, facts)| match source {
+        Some(source) => format!("{}: {source}", facts.join(", ")),
+        None => facts.join(", "),
     });
     let told: Vec<String> = told.collect();
     let title = material.named.shown();

@@ -1,7 +1,7 @@
 //! The words of what hangs on a wall, in English and in Spanish: a table of our own, nothing translated by machine. Only
 //! these words are said in both languages; names, labels and reasons stand as the journal has them.
 
-use chrono::{Datelike, Duration, NaiveDate, NaiveDateTime, Timelike};
+use chrono::{Datelike, Duration, NaiveDate, NaiveDateTime, NaiveTime, Timelike};
 use serde::Serialize;
 
 use crate::journal::Stated;
@@ -140,6 +140,25 @@ phrases! { Phrases PHRASES ALL;
     was = "it said", "decía";
     now = "it says", "dice";
     errors = "This record has open errors: ask the farm before you rely on this sheet", "Este registro tiene errores abiertos: pregunte a la finca antes de confiar en esta hoja";
+    board = "Clearance board", "Tablero de entrada y cosecha";
+    block = "Block", "Bloque";
+    enter = "Enter?", "¿Entrar?";
+    pick = "Pick?", "¿Cosechar?";
+    turns_clear = "Turns clear", "Queda libre";
+    clear = "Clear", "Libre";
+    closed = "Closed", "Cerrado";
+    ask_first = "Ask first", "Pregunte primero";
+    not_known = "not known", "no se sabe";
+    to_enter = "enter: {until}", "entrar: {until}";
+    to_pick = "pick: {until}", "cosechar: {until}";
+    at_least = "not before {until}, and ask first", "no antes: {until}, y pregunte primero";
+    first_of_two = "{time}, the first of two", "{time}, la primera de dos";
+    second_of_two = "{time}, the second of two", "{time}, la segunda de dos";
+    why = "Why", "Por qué";
+    until = "Until", "Hasta";
+    posted = "Posted", "Avisos puestos";
+    due = "Due", "Pendiente";
+    clear_means = "Clear: no interval in this journal runs. It is no permission: the product label, the law and licensed advice come first.", "Libre: ningún plazo de este diario corre. No es permiso: primero están la etiqueta, la ley y la asesoría autorizada.";
     as_written = "Names, crops, places and numbers stand as the journal has them. The product label is the law.", "Los nombres, cultivos, lugares y números están como en el diario. La etiqueta del producto es la ley.";
 }
 
@@ -177,6 +196,7 @@ const TIMES: [(&str, Phrase, Phrase); 5] = [
     ("week", Phrase { en: "week", es: "semana" }, Phrase { en: "weeks", es: "semanas" }),
 ];
 
+const DAY_BEGINS: Phrase = Phrase { en: "as the day begins", es: "al empezar el día" };
 const NOON: Phrase = Phrase { en: "noon", es: "mediodía" };
 const MIDNIGHT: Phrase = Phrase { en: "midnight, as this day begins", es: "medianoche, al empezar este día" };
 const MORNING: Phrase = Phrase { en: "am", es: "a. m." };
@@ -209,6 +229,20 @@ pub(super) fn clock(local: NaiveDateTime) -> Both {
 pub(super) fn moment(local: NaiveDateTime) -> Both {
     let (day, clock) = (day(local.date()), clock(local));
     Both { en: format!("{}, {}", day.en, clock.en), es: format!("{}, {}", day.es, clock.es) }
+}
+
+const DAYS_SHORT: [&str; 7] = ["lun", "mar", "mié", "jue", "vie", "sáb", "dom"];
+const MONTHS_SHORT: [&str; 12] = ["ene", "feb", "mar", "abr", "may", "jun", "jul", "ago", "sep", "oct", "nov", "dic"];
+
+/// `Fri 1 May, 14:30 (2:30 pm)`, with the year where it is another than that of a moment beside it.
+pub(super) fn short(local: NaiveDateTime, beside: NaiveDateTime) -> Both {
+    let clock = if local.time() == NaiveTime::MIN { DAY_BEGINS.said() } else { clock(local) };
+    let year = if local.year() == beside.year() { String::new() } else { format!(" {}", local.year()) };
+    let (day, month) = (local.weekday().num_days_from_monday() as usize, local.month0() as usize);
+    Both {
+        en: format!("{}{year}, {}", local.format("%a %-d %b"), clock.en),
+        es: format!("{} {} {}{year}, {}", DAYS_SHORT[day], local.day(), MONTHS_SHORT[month], clock.es),
+    }
 }
 
 /// The end of a wait as the clock shows it: a part of a minute is a whole one, so that nothing printed is too early.
@@ -272,7 +306,7 @@ mod tests {
     }
 
     fn every() -> Vec<(&'static str, Phrase)> {
-        let more = DAYS.into_iter().chain(MONTHS).chain([NOON, MIDNIGHT, MORNING, EVENING]);
+        let more = DAYS.into_iter().chain(MONTHS).chain([DAY_BEGINS, NOON, MIDNIGHT, MORNING, EVENING]);
         let times = TIMES.into_iter().flat_map(|(_, one, several)| [one, several]);
         ALL.iter()
             .chain(super::super::phrases_mix::ALL)
@@ -330,6 +364,22 @@ mod tests {
         ] {
             assert_eq!(at(hour, minute), Both { en: en.into(), es: es.into() });
         }
+    }
+
+    #[test]
+    fn short_days_are_the_first_letters_of_the_long_ones() {
+        let first = NaiveDate::from_ymd_opt(2024, 1, 1).unwrap();
+        for date in first.iter_days().take(366) {
+            let local = date.and_hms_opt(14, 30, 0).unwrap();
+            let (long, short) = (day(date).es, short(local, local).es);
+            let letters = |word: &str| word.chars().take(3).collect::<String>();
+            let words: Vec<&str> = long.split(' ').collect();
+            let wanted = format!("{} {} {}, 14:30 (2:30 p. m.)", letters(words[0]), words[1], letters(words[3]));
+            assert_eq!(short, wanted);
+        }
+        let local = first.and_hms_opt(0, 0, 0).unwrap();
+        let before = first.pred_opt().unwrap().and_hms_opt(23, 0, 0).unwrap();
+        assert_eq!(short(local, before).en, "Mon 1 Jan 2024, as the day begins");
     }
 
     #[test]

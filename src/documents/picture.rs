@@ -69,7 +69,7 @@ const DAY: (f64, f64) = (2.4, 9.0);
 const LEAST_DAYS: u64 = 70;
 
 impl Axis {
-    fn new(first: NaiveDate, last: NaiveDate) -> Self {
+    pub(super) fn new(first: NaiveDate, last: NaiveDate) -> Self {
         let back = u64::from(first.weekday().num_days_from_monday());
         let on = u64::from(6 - last.weekday().num_days_from_monday());
         let first = first.checked_sub_days(Days::new(back)).unwrap_or(first);
@@ -103,6 +103,31 @@ impl Axis {
 
     pub(super) fn has(self, day: NaiveDate) -> bool {
         self.first <= day && day <= self.last
+    }
+
+    /// Where Mondays are.
+    pub(super) fn mondays(self) -> Vec<String> {
+        let days = self.first.iter_days().take_while(|day| *day <= self.last).step_by(7);
+        days.map(|day| tenths(self.x(day))).collect()
+    }
+
+    /// Where months begin.
+    pub(super) fn months(self) -> Vec<Month> {
+        let mut months: Vec<Month> = Vec::new();
+        let mut free_from = f64::MIN;
+        for day in self.first.iter_days().take_while(|day| *day <= self.last) {
+            if day == self.first || day.day() == 1 {
+                let x = self.x(day);
+                // A few days of a month at an edge have no room for its name.
+                let next = self.x(next_month(day)).min(self.width());
+                let named = x >= free_from && next - x > 24.0;
+                if named {
+                    free_from = x + 24.0;
+                }
+                months.push(Month { x: tenths(x), name: day.format("%b").to_string(), named });
+            }
+        }
+        months
     }
 }
 
@@ -144,21 +169,6 @@ fn picture(
     planned: &[(BlockId, usize, Vec<Window>)],
 ) -> Picture {
     let axis = Axis::new(first, last);
-    let mut months: Vec<Month> = Vec::new();
-    let mut free_from = f64::MIN;
-    for day in axis.first.iter_days().take_while(|day| *day <= axis.last) {
-        if day == axis.first || day.day() == 1 {
-            let x = axis.x(day);
-            // A few days of a month at an edge have no room for its name.
-            let next = axis.x(next_month(day)).min(axis.width());
-            let named = x >= free_from && next - x > 24.0;
-            if named {
-                free_from = x + 24.0;
-            }
-            months.push(Month { x: tenths(x), name: day.format("%b").to_string(), named });
-        }
-    }
-    let mondays = axis.first.iter_days().take_while(|day| *day <= axis.last).step_by(7);
     let strips: Vec<Strip> = book.blocks().filter_map(|block| strip(book, axis, block, rounds, planned)).collect();
     let programs = book.journal().programs.iter().enumerate().filter_map(|(index, program)| {
         let shown = planned.iter().any(|(block, of, _)| *of == index && book.scope.has_block(*block));
@@ -168,8 +178,8 @@ fn picture(
         title: format!("Blocks by weeks, {}", days(first, last)),
         width: tenths(axis.width()),
         height: super::strip::HEIGHT,
-        mondays: mondays.map(|day| tenths(axis.x(day))).collect(),
-        months,
+        mondays: axis.mondays(),
+        months: axis.months(),
         programs: programs.collect(),
         strips,
     }

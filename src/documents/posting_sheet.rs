@@ -316,7 +316,8 @@ fn entry(book: &Book<'_>, wall: &Wall<'_>, facts: &SprayFacts, missing: &[String
     Entry { until, ask, not_before, why, longer, latest }
 }
 
-fn stays(book: &Book<'_>, facts: &SprayFacts, asked: &SheetAsked, at_least: bool) -> Stays {
+/// Until when the sheet of a spray stays up.
+pub(super) fn stays(book: &Book<'_>, facts: &SprayFacts, asked: &SheetAsked, at_least: bool) -> Stays {
     let from = facts.reentry.map_or(facts.end, |hold| hold.until);
     let Some(stays) = asked.stays else {
         return Stays { until: None, at_least, why: PHRASES.stays_unknown.said(), over: from };

@@ -8,7 +8,7 @@ use super::findings::FindingView;
 use super::words::{day, day_short};
 use crate::journal::{BlockId, Program, ProgramStart};
 use crate::quantity::Exact;
-use crate::season::Run;
+use crate::season::{RoundStep, Run, Taken};
 
 /// Findings that are about the timing of rounds.
 const ROUND_CODES: &[&str] = &["round-late", "round-early", "rounds-missed", "rounds-extra"];
@@ -26,6 +26,8 @@ pub struct RunView {
     pub start: String,
     /// The rounds that were done.
     pub done: Vec<RoundDone>,
+    /// The rounds that were left out on purpose, with the day and the reason.
+    pub skipped: Vec<String>,
     /// How many were done, of how many: `3 of 3 to 4`.
     pub count: String,
 }
@@ -52,6 +54,8 @@ pub(super) struct Window {
     pub last: NaiveDate,
     /// When it was done, if it was.
     pub done: Option<NaiveDate>,
+    /// When it was decided to leave it out, if it was.
+    pub skipped: Option<NaiveDate>,
 }
 
 /// The programs of the part to show, in the order of the journal.
@@ -73,6 +77,7 @@ pub(super) fn runs(book: &Book<'_>) -> Vec<RunView> {
                 start: waits_for.clone(),
                 count: "not counted".to_string(),
                 done: Vec::new(),
+                skipped: Vec::new(),
             });
         }
     }
@@ -81,31 +86,52 @@ pub(super) fn runs(book: &Book<'_>) -> Vec<RunView> {
 
 fn run_view(book: &Book<'_>, run: &Run) -> RunView {
     let program = book.journal().program(run.program);
-    let rounds = rounds_of(book, run);
+    let steps = steps_of(book, run);
     let mut before: Option<NaiveDate> = None;
-    let done = rounds.iter().enumerate().filter_map(|(index, &(_, day_done))| {
-        let gap = before.map(|before| day_done.signed_duration_since(before).num_days());
-        before = Some(day_done);
-        book.scope.has_day(day_done).then(|| RoundDone { number: index + 1, day: day_short(day_done), gap })
-    });
-    let done: Vec<RoundDone> = done.collect();
+    let (mut done, mut skipped, mut sprayed) = (Vec::new(), Vec::new(), 0);
+    for (index, step) in steps.iter().enumerate() {
+        let gap = before.replace(step.day).map(|before| step.day.signed_duration_since(before).num_days());
+        let shown = book.scope.has_day(step.day);
+        match step.taken {
+            Taken::Sprayed(_) => {
+                sprayed += 1;
+                done.extend(shown.then(|| RoundDone { number: index + 1, day: day_short(step.day), gap }));
+            }
+            Taken::Skipped(at) if shown => skipped.push(skip_words(book, index + 1, step.day, at)),
+            Taken::Skipped(_) => {}
+        }
+    }
     RunView {
         program: program.named.shown().to_string(),
         block: book.block(run.block).to_string(),
         planned: planned(program),
         start: start(run, program),
-        count: count_words(rounds.len(), program),
+        count: count_words(sprayed, program),
         done,
+        skipped,
     }
 }
 
-/// The rounds of a run from its anchor on: places in the season's list of sprays, and their days.
-fn rounds_of(book: &Book<'_>, run: &Run) -> Vec<(usize, NaiveDate)> {
-    let days = run.rounds.iter().map(|&at| (at, book.season.sprays[at].spray(book.journal()).at.day));
-    days.filter(|&(_, day)| run.anchor.is_none_or(|(anchor, _)| day >= anchor)).collect()
+/// `round 2 skipped 24 May: too hot`.
+fn skip_words(book: &Book<'_>, number: usize, on: NaiveDate, skip: usize) -> String {
+    match book.some_words(book.journal().skips[skip].reason) {
+        Some(reason) => format!("round {number} skipped {}: {reason}", day_short(on)),
+        None => format!("round {number} skipped {}, reason not recorded", day_short(on)),
+    }
 }
 
-fn count_words(done: usize, program: &Program) -> String {
+/// The rounds of a run from its anchor on, each with the day of its page.
+fn steps_of(book: &Book<'_>, run: &Run) -> Vec<RoundStep> {
+    let on_page = |step: &RoundStep| match step.taken {
+        Taken::Sprayed(at) => RoundStep { day: book.season.sprays[at].spray(book.journal()).at.day, ..*step },
+        Taken::Skipped(_) => *step,
+    };
+    let steps = run.steps.iter().map(on_page);
+    steps.filter(|step| run.anchor.is_none_or(|(anchor, _)| step.day >= anchor)).collect()
+}
+
+/// `2 of 3 to 4`.
+pub(super) fn count_words(done: usize, program: &Program) -> String {
     match program.rounds.map(|rounds| rounds.value) {
         Some((fewest, most)) if fewest == most => format!("{done} of {most}"),
         Some((fewest, most)) => format!("{done} of {fewest} to {most}"),
@@ -162,7 +188,7 @@ pub(super) fn windows(book: &Book<'_>, run: &Run) -> Vec<Window> {
         return Vec::new();
     };
     let (Some(least), Some(most)) = (in_days(every.value.0), in_days(every.value.1)) else { return Vec::new() };
-    let done: Vec<NaiveDate> = rounds_of(book, run).into_iter().map(|(_, day)| day).collect();
+    let done = steps_of(book, run);
     let later =
         |day: NaiveDate, days: i64| u64::try_from(days).ok().and_then(|days| day.checked_add_days(Days::new(days)));
     let mut windows = Vec::new();
@@ -171,8 +197,10 @@ pub(super) fn windows(book: &Book<'_>, run: &Run) -> Vec<Window> {
     const MOST: usize = 60;
     for number in 1..=(rounds.value.0 as usize).max(done.len()).min(MOST) {
         let round = done.get(number - 1).copied();
-        windows.push(Window { number, first, last, done: round });
-        let (from, to) = round.map_or((first, last), |day| (day, day));
+        let sprayed = |step: &RoundStep| matches!(step.taken, Taken::Sprayed(_));
+        let when = |wanted: bool| round.filter(|step| sprayed(step) == wanted).map(|step| step.day);
+        windows.push(Window { number, first, last, done: when(true), skipped: when(false) });
+        let (from, to) = round.map_or((first, last), |step| (step.day, step.day));
         let (Some(next_first), Some(next_last)) = (later(from, least), later(to, most)) else { break };
         (first, last) = (next_first, next_last);
     }
@@ -201,8 +229,10 @@ pub(super) fn off_plan(book: &Book<'_>) -> Vec<FindingView> {
 pub(super) fn round_names(book: &Book<'_>) -> Vec<Vec<(BlockId, usize, usize)>> {
     let mut names = vec![Vec::new(); book.season.sprays.len()];
     for run in &book.season.runs {
-        for (index, (at, _)) in rounds_of(book, run).into_iter().enumerate() {
-            names[at].push((run.block, index + 1, run.program.index()));
+        for (index, step) in steps_of(book, run).into_iter().enumerate() {
+            if let Taken::Sprayed(at) = step.taken {
+                names[at].push((run.block, index + 1, run.program.index()));
+            }
         }
     }
     names

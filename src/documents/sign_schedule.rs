@@ -17,6 +17,7 @@ use super::posting_sheets::{silent_about, unread};
 use super::postings::{said, signs};
 use super::words::{clock, count, day, list, moment, stated};
 use crate::duty::Duties;
+use crate::journal::BlockId;
 use crate::season::Change;
 use crate::season::{Moment, SprayFacts, Touched};
 
@@ -70,6 +71,24 @@ pub struct SignRow {
     pub recorded: Vec<String>,
     /// What is not as it should be, or not on record.
     pub gaps: Vec<String>,
+    /// The same for programs.
+    #[serde(skip)]
+    pub(super) times: SignTimes,
+}
+
+/// When the signs of a spray go up and come down at a block, and what was done of it.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct SignTimes {
+    /// The spray, as a place in the journal's list.
+    pub spray: usize,
+    pub block: BlockId,
+    pub up_from: Option<Moment>,
+    pub down_from: Option<Moment>,
+    pub down_by: Option<Moment>,
+    /// Whether they are on record as put up.
+    pub up: bool,
+    /// Whether they are on record as taken down.
+    pub down: bool,
 }
 
 /// The schedule of a book; nothing where neither its rulebooks, its farm nor any label asks for signs.
@@ -200,6 +219,15 @@ impl Window {
             down_by: self.down_by.map(moment),
             recorded: changes.iter().map(|change| said(book, change)).collect(),
             gaps: self.gaps(book, facts, &changes, stand),
+            times: SignTimes {
+                spray: facts.index,
+                block: touched.block,
+                up_from: self.up_from,
+                down_from: self.down_from,
+                down_by: self.down_by,
+                up: changes.iter().any(|change| change.up),
+                down: changes.iter().any(|change| !change.up),
+            },
         }
     }
 

@@ -158,10 +158,11 @@ fn bar(axis: Axis, from: Moment, to: Moment, title: String) -> Bar {
 fn window_bar(axis: Axis, program: usize, window: &Window) -> Bar {
     let (from, to) = (axis.x(window.first), (axis.x(window.last) + axis.day).min(axis.width()));
     let name = format!("{}{}", letter(program), window.number);
+    let skipped = window.skipped.map(|day| format!(", skipped on {}", day_short(day))).unwrap_or_default();
     Bar {
         x: tenths(from),
         width: tenths((to - from).max(1.5)),
-        title: format!("round {name} planned for {} to {}", day_short(window.first), day_short(window.last)),
+        title: format!("round {name} planned for {} to {}{skipped}", day_short(window.first), day_short(window.last)),
         undone: window.done.is_none().then_some(name),
     }
 }
@@ -274,7 +275,9 @@ fn in_words(
         .iter()
         .filter(|(_, window)| window.done.is_none())
         .map(|(program, window)| {
-            format!("{}{} ({} to {})", letter(*program), window.number, day_short(window.first), day_short(window.last))
+            let skipped = window.skipped.map(|day| format!(", skipped {}", day_short(day))).unwrap_or_default();
+            let days = format!("{} to {}", day_short(window.first), day_short(window.last));
+            format!("{}{} ({days}{skipped})", letter(*program), window.number)
         })
         .collect();
     if !undone.is_empty() {

@@ -4,10 +4,11 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use super::book::Book;
-use super::ledger::{Cause, Ledger};
+use super::ledger::Ledger;
 use super::words::{count, day};
 use crate::journal::{Brew, BrewId, MaterialId, Put, PutDose, Receipt};
 use crate::quantity::show;
+use crate::season::Cause;
 
 /// A delivery.
 #[derive(Clone, Debug, Serialize)]
@@ -86,7 +87,7 @@ pub(super) struct Supply<'a> {
 impl<'a> Supply<'a> {
     pub(super) fn new(book: &Book<'a>, ledger: &Ledger<'a>) -> Self {
         let journal = book.journal();
-        let order = ledger.moved(book);
+        let order = ledger.moved();
         let mut received: Vec<(usize, Vec<&Receipt>)> = vec![(0, Vec::new()); journal.materials.len()];
         let mut made: Vec<(usize, Vec<&Brew>)> = vec![(0, Vec::new()); journal.materials.len()];
         let (mut deliveries, mut batches) = (1, 1);
@@ -95,8 +96,8 @@ impl<'a> Supply<'a> {
             (came.0, brewed.0) = (deliveries, batches);
             for one in ledger.of(id) {
                 match one.cause {
-                    Cause::Received(receipt) => came.1.push(receipt),
-                    Cause::Made(brew) => brewed.1.push(brew),
+                    Cause::Received(at) => came.1.push(&journal.receipts[at]),
+                    Cause::Made(brew) => brewed.1.push(journal.brew(brew)),
                     _ => {}
                 }
             }
@@ -186,7 +187,10 @@ impl<'a> Supply<'a> {
         BatchPart {
             material: put.material.id.map_or_else(|| book.words(put.material.span), |id| book.material(id).to_string()),
             amount,
-            from: put.material.id.map(|id| self.came_from(book, id, made)).unwrap_or_default(),
+            from: match book.some_words(put.lot) {
+                Some(lot) => vec![format!("lot {lot}")],
+                None => put.material.id.map(|id| self.came_from(book, id, made)).unwrap_or_default(),
+            },
         }
     }
 

@@ -15,7 +15,7 @@ pub use exclusion::{Exclusion, ExclusionZone, UnknownZone, Unsaid, Why, exclusio
 pub use holds::{about_block, concerned, holds};
 pub use purpose::{Against, against, against_by_reason, own_purpose};
 pub use times::{Due, Kept, Made, due, kept, made, years_later};
-pub use waits::{DaysToHarvest, clearance, days_to_harvest};
+pub use waits::{DaysToHarvest, clearance, days_to_harvest, rule_waits};
 
 use crate::journal::{Adopted, BlockId, MaterialId};
 use crate::rulebook::{Demand, Element, Known, Rule, Rulebook};

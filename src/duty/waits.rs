@@ -31,8 +31,13 @@ pub fn days_to_harvest(demand: &Demand) -> Option<DaysToHarvest<'_>> {
 /// Who may enter which block, and what may be picked, at a moment: by the intervals of the journal and by the rulebooks
 /// that the farm has adopted. Days are counted on the calendar, the day of the spray being day 0.
 pub fn clearance(duties: &Duties<'_>, moment: Moment) -> Clearance {
+    Clearance::new(duties.season, moment, rule_waits(duties))
+}
+
+/// What gives the waits that rulebooks ask for after a spray on a block, counted from an end.
+pub fn rule_waits<'d>(duties: &'d Duties<'d>) -> impl Fn(usize, Moment, BlockId) -> Vec<RuleWait> + 'd {
     let rules: Vec<_> = duties.of_kind(days_to_harvest).collect();
-    Clearance::new(duties.season, moment, |at, end, block| waits(duties, &rules, at, end, block))
+    move |at, end, block| waits(duties, &rules, at, end, block)
 }
 
 fn waits(

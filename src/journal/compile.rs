@@ -172,7 +172,8 @@ impl<'s> Reader<'s> {
     fn standing(&self, pieces: &[Piece<'_>], dated: &[Piece<'_>], pages: &[Page], journal: &mut Journal) -> Names {
         let mut entries: Vec<(Piece<'_>, Entry)> =
             pieces.iter().map(|piece| (*piece, read(piece, &mut journal.troubles))).collect();
-        if entries.iter().any(|(_, entry)| self.wants_pantry(entry)) {
+        let farm = entries.iter().find(|(_, entry)| entry.kind == Some(EntryWord::Farm));
+        if farm.is_some_and(|(_, farm)| self.wants_pantry(farm)) {
             // Behind the journal's own, whose names come first.
             let own = pieces.iter().chain(dated).map(|piece| piece.text);
             for (text, place) in pantry::used(self.sources, own) {
@@ -185,6 +186,9 @@ impl<'s> Reader<'s> {
         let mut kept = Vec::with_capacity(entries.len());
         let mut farm = None;
         for (piece, entry) in &entries {
+            if self.gives_way(piece, entry, &names) {
+                continue;
+            }
             if self.declare(piece, entry, &mut names, &mut farm, journal) {
                 kept.push((piece, entry));
             }
@@ -236,13 +240,18 @@ impl<'s> Reader<'s> {
         names
     }
 
-    /// Whether it is a farm's entry that asks for the materials that come with the program.
-    fn wants_pantry(&self, entry: &Entry) -> bool {
+    /// Whether a farm's entry asks for the materials that come with the program.
+    fn wants_pantry(&self, farm: &Entry) -> bool {
         let yes = |name: &Span| self.sources.slice(*name).eq_ignore_ascii_case("yes");
-        entry.kind == Some(EntryWord::Farm)
-            && entry.fields.iter().any(|field| {
-                matches!((field.word, &field.value), (FieldWord::Pantry, Value::Names(names)) if names.iter().all(yes))
-            })
+        farm.fields.iter().any(|field| {
+            matches!((field.word, &field.value), (FieldWord::Pantry, Value::Names(names)) if names.iter().all(yes))
+        })
+    }
+
+    /// Whether an entry is the pantry's and the journal has one of its own by that name.
+    fn gives_way(&self, piece: &Piece<'_>, entry: &Entry, names: &Names) -> bool {
+        let taken = |name: &Span| names.table(NameSort::Material).find(self.sources.slice(*name)).is_some();
+        self.sources.get(piece.file).shipped() && entry.head.names.first().is_some_and(taken)
     }
 
     /// Declares what a standing entry is about. False where the entry cannot be used: it has no name, or one that is

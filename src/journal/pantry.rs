@@ -1,7 +1,7 @@
 //! The materials that come with the program, in the journal's own language. A farm that says `pantry yes` may use them
 //! by name; an entry of its own takes the place of the one of that name.
 
-use rustc_hash::{FxHashMap, FxHashSet};
+use rustc_hash::FxHashMap;
 
 use super::names::{lower, nearest};
 use crate::syntax::{EntryWord, first_word, split_entries};
@@ -77,8 +77,8 @@ fn material_name(text: &str) -> Option<&str> {
     rest.split_whitespace().next()
 }
 
-/// Which of the pantry's materials a journal uses and does not declare itself, by its own entries; each with the text
-/// and the place of its entry, in the order of the files. What is not used is not read.
+/// Which of the pantry's materials the entries of a journal use by name, each with the text and the place of its entry,
+/// in the order of the files. What is not used is not read.
 pub(super) fn used<'s>(sources: &'s Sources, own: impl Iterator<Item = &'s str>) -> Vec<(&'s str, Span)> {
     let mut stock: Vec<(&str, Span)> = Vec::new();
     let mut known: FxHashMap<&str, usize> = FxHashMap::default();
@@ -94,19 +94,14 @@ pub(super) fn used<'s>(sources: &'s Sources, own: impl Iterator<Item = &'s str>)
         }
     }
     let mut wanted = vec![false; stock.len()];
-    let mut declared: FxHashSet<usize> = FxHashSet::default();
     for entry in own {
-        if let Some(&at) = material_name(entry).and_then(|name| known.get(lower(name).as_ref())) {
-            declared.insert(at);
-        }
         for name in entry.lines().filter_map(names_used).flatten() {
             if let Some(&at) = known.get(lower(name).as_ref()) {
                 wanted[at] = true;
             }
         }
     }
-    let taken = |at: &usize| wanted[*at] && !declared.contains(at);
-    (0..stock.len()).filter(taken).map(|at| stock[at]).collect()
+    (0..stock.len()).filter(|&at| wanted[at]).map(|at| stock[at]).collect()
 }
 
 /// What may be names on a line that uses materials.

@@ -1,5 +1,6 @@
 //! View models and templates to HTML and Markdown. The only place that knows of the template engine.
 
+mod calendar;
 mod columns;
 mod escape;
 mod press;
@@ -12,6 +13,7 @@ use minijinja::value::{Serde, Value};
 use minijinja::{AutoEscape, Environment, Error, Output, State, UndefinedBehavior};
 use serde::Serialize;
 
+pub use calendar::ical;
 pub use columns::columns;
 pub use press::{DOCUMENTS, DocumentKind, Press, Sheet};
 pub use trouble::TemplateTrouble;
@@ -51,11 +53,18 @@ pub const BUILT_IN: &[(&str, &str)] = &[
     ("law-records.html", include_str!("../../templates/law-records.html")),
     ("monthly-use.html", include_str!("../../templates/monthly-use.html")),
     ("trail.html", include_str!("../../templates/trail.html")),
+    ("plan.html", include_str!("../../templates/plan.html")),
+    ("plan-strip.html", include_str!("../../templates/plan-strip.html")),
     ("postings.html", include_str!("../../templates/postings.html")),
     ("postings.css", include_str!("../../templates/postings.css")),
     ("calibration.html", include_str!("../../templates/calibration.html")),
+    ("calendar.html", include_str!("../../templates/calendar.html")),
     ("signs.html", include_str!("../../templates/signs.html")),
     ("pantry.html", include_str!("../../templates/pantry.html")),
+    ("stock.html", include_str!("../../templates/stock.html")),
+    ("batch-labels.html", include_str!("../../templates/batch-labels.html")),
+    ("clearance.html", include_str!("../../templates/clearance.html")),
+    ("clearance.css", include_str!("../../templates/clearance.css")),
     ("index.html", include_str!("../../templates/index.html")),
     ("parts.md", include_str!("../../templates/parts.md")),
     ("season.md", include_str!("../../templates/season.md")),
@@ -66,10 +75,15 @@ pub const BUILT_IN: &[(&str, &str)] = &[
     ("law-records.md", include_str!("../../templates/law-records.md")),
     ("monthly-use.md", include_str!("../../templates/monthly-use.md")),
     ("trail.md", include_str!("../../templates/trail.md")),
+    ("plan.md", include_str!("../../templates/plan.md")),
     ("postings.md", include_str!("../../templates/postings.md")),
     ("calibration.md", include_str!("../../templates/calibration.md")),
+    ("calendar.md", include_str!("../../templates/calendar.md")),
     ("signs.md", include_str!("../../templates/signs.md")),
     ("pantry.md", include_str!("../../templates/pantry.md")),
+    ("stock.md", include_str!("../../templates/stock.md")),
+    ("batch-labels.md", include_str!("../../templates/batch-labels.md")),
+    ("clearance.md", include_str!("../../templates/clearance.md")),
     ("index.md", include_str!("../../templates/index.md")),
 ];
 

@@ -3,13 +3,15 @@
 
 use serde::Serialize;
 
+use super::calendar::ical;
 use super::tables::{csv, json};
 use super::{Format, TemplateTrouble, Templates};
 use crate::documents::{
-    Book, binder, calibration_cards, inputs, law_records, monthly_use, posting_sheets, records, sign_schedule, summary,
-    trail,
+    Book, batch_labels, binder, calendar, calibration_cards, inputs, law_records, monthly_use, plan_view,
+    posting_sheets, records, sign_schedule, stock_sheet, summary, trail,
 };
 use crate::history::{History, Silence};
+use crate::plan::{Plan, Request, plan};
 
 /// A document that can be asked for by name.
 #[derive(Debug)]
@@ -33,6 +35,11 @@ pub static DOCUMENTS: &[DocumentKind] = &[
         word: "records",
         about: "A record of every application",
         print: |book, press| Ok(vec![press.sheet("records", "Application records", "records", &records(book))?]),
+    },
+    DocumentKind {
+        word: "plan",
+        about: "The rounds to come: what is due, what stands in the way, what is to be bought",
+        print: plan_sheet,
     },
     DocumentKind {
         word: "postings",
@@ -59,6 +66,14 @@ pub static DOCUMENTS: &[DocumentKind] = &[
         },
     },
     DocumentKind {
+        word: "calendar",
+        about: "What is ahead by weeks, also as a file for calendar programs",
+        print: |book, press| {
+            let view = calendar(book, planned(book)?.as_ref(), &[]);
+            Ok(vec![press.sheet("calendar", "Calendar", "calendar", &view)?.with("ics", ical(&view))])
+        },
+    },
+    DocumentKind {
         word: "law-records",
         about: "The records that each adopted rulebook asks for, also as CSV and JSON",
         print: law_record_sheets,
@@ -69,6 +84,27 @@ pub static DOCUMENTS: &[DocumentKind] = &[
         word: "binder",
         about: "The audit binder: traces, balances, corrections, known gaps",
         print: |book, press| Ok(vec![press.sheet("binder", "Audit binder", "binder", &binder(book))?]),
+    },
+    DocumentKind {
+        word: "stock",
+        about: "The stock sheet: what is on the shelf, lot by lot",
+        print: |book, press| {
+            let view = stock_sheet(book);
+            Ok(if view.materials.is_empty() {
+                Vec::new()
+            } else {
+                vec![press.sheet("stock", "Stock sheet", "stock", &view)?]
+            })
+        },
+    },
+    DocumentKind {
+        word: "batch-labels",
+        about: "Labels for home-made batches, to cut out and stick on",
+        print: |book, press| {
+            let labels = batch_labels(book);
+            let one = |view| press.sheet("batch-labels", "Batch labels", "batch-labels", view);
+            labels.iter().map(one).collect()
+        },
     },
     DocumentKind {
         word: "trail",
@@ -100,6 +136,26 @@ fn input_sheet(book: &Book<'_>, press: &Press<'_>) -> Result<Vec<Sheet>, Templat
     let view = inputs(book);
     let sheet = press.sheet("inputs", "Input list", "inputs", &view)?;
     Ok(vec![sheet.with("csv", csv("inputs", &view.table)?)])
+}
+
+/// Nothing where the journal has no programs.
+fn plan_sheet(book: &Book<'_>, press: &Press<'_>) -> Result<Vec<Sheet>, TemplateTrouble> {
+    let Some(plan) = planned(book)? else { return Ok(Vec::new()) };
+    Ok(vec![press.sheet("plan", "Plan", "plan", &plan_view(book, &plan, None))?])
+}
+
+/// What is left of the season; nothing where the journal has no programs.
+fn planned(book: &Book<'_>) -> Result<Option<Plan>, TemplateTrouble> {
+    let today = book.season.as_of.or_else(|| book.journal().days.iter().map(|day| day.at.day).max());
+    let Some(today) = today.filter(|_| !book.journal().programs.is_empty()) else { return Ok(None) };
+    let request = Request { until: book.scope.to, blocks: book.scope.blocks.clone(), ..Request::all(today) };
+    let plan = plan(book.season, &book.files, &request).map_err(|_| TemplateTrouble {
+        template: "plan".to_string(),
+        line: None,
+        asked: None,
+        why: "the journals and what is planned are larger together than 4 GiB".to_string(),
+    })?;
+    Ok(Some(plan))
 }
 
 /// Nothing where nothing was sprayed.

@@ -231,7 +231,10 @@ fn parts(
             continue;
         }
         let (people, picking) = states(season, here());
-        match found.iter_mut().find(|(_, known, known_picking)| *known == people && *known_picking == picking) {
+        let same = |known: &&mut (Vec<RowPart>, State, State)| {
+            alike(season, &known.1, &people) && alike(season, &known.2, &picking)
+        };
+        match found.iter_mut().find(same) {
             Some((parts, ..)) => parts.push(part),
             None => found.push((vec![part], people, picking)),
         }
@@ -271,7 +274,8 @@ fn states<'e, 'j: 'e>(season: &Season<'_>, here: impl Iterator<Item = &'e Effect
     (State::of(people.0, people.1), State::of(picking.0, picking.1))
 }
 
-/// Adds what is not there yet: the rest of a tank that came onto the rows of its own spray says nothing new.
+/// Adds what is not there yet: the rest of a tank that came onto the rows of its own spray says nothing new, and of what
+/// is not known the latest that asks for it is enough.
 fn add(season: &Season<'_>, to: &mut (Vec<Why>, Vec<Gap>), more: &(Vec<Why>, Vec<Gap>)) {
     let key = |why: &Why| (why.treated.once(), why.until, why.material);
     for why in &more.0 {
@@ -279,19 +283,31 @@ fn add(season: &Season<'_>, to: &mut (Vec<Why>, Vec<Gap>), more: &(Vec<Why>, Vec
             to.0.push(why.clone());
         }
     }
-    let same = |known: &Unknown, gap: &Unknown| match (known, gap) {
-        // One name is told once, wherever it stands.
-        (Unknown::Undeclared(known), Unknown::Undeclared(gap)) => {
-            season.words(*known).eq_ignore_ascii_case(season.words(*gap))
-        }
-        _ => known == gap,
-    };
     for gap in &more.1 {
-        let known = |known: &Gap| known.treated.once() == gap.treated.once() && same(&known.what, &gap.what);
-        if !to.1.iter().any(known) {
-            to.1.push(gap.clone());
+        match to.1.iter_mut().find(|known| asks_the_same(season, &known.what, &gap.what)) {
+            Some(known) if known.treated.once() == gap.treated.once() => {}
+            Some(known) => *known = gap.clone(),
+            None => to.1.push(gap.clone()),
         }
     }
+}
+
+/// Whether two things that are not known are one question.
+fn asks_the_same(season: &Season<'_>, one: &Unknown, other: &Unknown) -> bool {
+    use Unknown::{SoilContact, Sprayer, Undeclared};
+    match (one, other) {
+        // One name is told once, wherever it stands.
+        (Undeclared(one), Undeclared(other)) => season.words(*one).eq_ignore_ascii_case(season.words(*other)),
+        (Sprayer(_), Sprayer(_)) => true,
+        (SoilContact(_, one), SoilContact(_, other)) => one == other,
+        _ => one == other,
+    }
+}
+
+/// Whether two states are told alike: closed by the same, and not known for the same questions.
+fn alike(season: &Season<'_>, one: &State, other: &State) -> bool {
+    let asked = |gap: &Gap| other.not_known.iter().any(|known| asks_the_same(season, &known.what, &gap.what));
+    one.closed == other.closed && one.not_known.len() == other.not_known.len() && one.not_known.iter().all(asked)
 }
 
 /// Everything that came onto a block by a moment and still does something to it.
@@ -387,7 +403,11 @@ fn effect<'j>(
             }
         }
     }
-    effect.people.0.retain(|why| moment.seconds < why.until.seconds);
-    effect.picking.0.retain(|why| moment.seconds < why.until.seconds);
+    // A wait that ends with the spray itself says nothing more than that.
+    let runs = |why: &Why| {
+        moment.seconds < why.until.seconds && (why.rule == Rule::Spraying || end.seconds < why.until.seconds)
+    };
+    effect.people.0.retain(runs);
+    effect.picking.0.retain(runs);
     effect
 }

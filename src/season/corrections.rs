@@ -10,7 +10,7 @@ use crate::syntax::{EntryWord, first_word};
 use crate::text::Span;
 
 /// A record and what became of it.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Tracked<'j> {
     /// What kind of record it is; nothing where its first word is none of the language's.
     pub kind: Option<EntryWord>,

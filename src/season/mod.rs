@@ -1,6 +1,7 @@
 //! What follows from a journal: moments, doses, areas, re-entry and harvest intervals, rounds. Knows nothing of rules
 //! and messages.
 
+mod anchors;
 mod bloom;
 mod board;
 mod calibrations;
@@ -11,15 +12,20 @@ mod ground;
 mod lost;
 mod order;
 mod output_ways;
+mod rain;
 mod rinses;
 mod rounds;
 mod row_parts;
 mod rows;
+mod stock;
 mod tank;
+
+use std::sync::OnceLock;
 
 use chrono::{Days, NaiveDate};
 use rayon::prelude::*;
 
+pub use anchors::{Anchors, CodeSeen};
 pub use bloom::{BloomRecord, BloomSeen, stage_is_bloom};
 pub use board::{Board, Change, Log, Stood, sheets_in_turn, signs_standing};
 pub use calibrations::{Calibrations, Measured};
@@ -35,10 +41,15 @@ pub use ground::{
 };
 pub use order::{Addition, Group, OrderBy, Turn, addition};
 pub use output_ways::{Method, Way, Worked, ground_speed, nozzles, per_minute, rated_flow, total_flow};
+pub use rain::{NextDue, Rain, Rained};
 pub use rinses::Rinse;
-pub use rounds::{Due, Run, due_after, runs};
+pub use rounds::{Due, RoundStep, Run, Taken, due_after, pause};
 pub use row_parts::{RowPart, RowParts, RowRun};
 pub use rows::{ByRows, Rows, disjoint, rows_of, rows_treated};
+pub use stock::{
+    Cause, Cost, Counted, Draw, Lot, LotLeft, LotOrigin, Lots, MaterialStock, Move, Shelf as StockShelf, Stock,
+    cost_of, lot_key, price, worth,
+};
 pub use tank::{
     Contribution, Dose, Recipe, RecipePart, TotalKind, add, contributions, counts_for, doses, finished_volume, like,
     limit_for, load_totals, may_count, recipe, recipe_contributions, strength, total_kind, undeclared,
@@ -78,6 +89,10 @@ pub struct Season<'j> {
     pub recipes: Vec<Recipe>,
     /// Programs on blocks.
     pub runs: Vec<Run>,
+    /// What programs wait for, by block.
+    pub anchors: Anchors,
+    /// The rain that was written down, where some rule asks for it.
+    pub rain: Rain,
     /// Work and picks in blocks, in the order of time.
     pub entries: Vec<BlockEntry>,
     /// Sheets and signs.
@@ -85,6 +100,7 @@ pub struct Season<'j> {
     /// Sprayers measured.
     pub calibrations: Calibrations<'j>,
     lost: lost::Lost,
+    stock: OnceLock<Stock>,
 }
 
 /// What follows from one spray.
@@ -181,7 +197,8 @@ impl<'j> Season<'j> {
             }
         }
         let (rinses, rinsed) = rinses::rinses(journal, sources, &zone, &sprays);
-        let runs = runs(journal, sources, &sprays, &by_block);
+        let anchors = Anchors::new(journal, sources, &sprays);
+        let runs = rounds::runs(journal, sources, &sprays, &by_block, &anchors);
         let entries = block_entries(journal, &zone);
         let board = Board::new(journal, &zone);
         let lost = lost::Lost::new(journal, sources);
@@ -198,10 +215,13 @@ impl<'j> Season<'j> {
             rinsed,
             recipes,
             runs,
+            anchors,
+            rain: Rain::new(journal),
             entries,
             board,
             calibrations: Calibrations::new(journal, sources),
             lost,
+            stock: OnceLock::new(),
         }
     }
 
@@ -217,6 +237,11 @@ impl<'j> Season<'j> {
         Self { shelf, ..self }
     }
 
+    /// What came into the shed, what left it and what is there. Worked out when it is first asked for.
+    pub fn stock(&self) -> &Stock {
+        self.stock.get_or_init(|| Stock::new(self))
+    }
+
     /// Whether some record of a kind may be missing because something could not be read. Where it may, that there is no
     /// such record says nothing, nor does the time between two.
     pub fn lost(&self, kind: EntryWord) -> bool {
@@ -226,6 +251,11 @@ impl<'j> Season<'j> {
     /// Whether a line of an entry could not be read: a fact that seems to be missing from it may stand there.
     pub fn has_unread_line(&self, entry: Span) -> bool {
         self.lost.has_line(entry)
+    }
+
+    /// When the next round of a run is due after one on a day, with what rain changed about it.
+    pub fn next_due(&self, run: &Run, day: NaiveDate) -> Option<NextDue> {
+        self.rain.next_due(self.journal, self.journal.program(run.program), run.block, day)
     }
 
     /// The words at a span.

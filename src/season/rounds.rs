@@ -2,9 +2,10 @@
 
 use chrono::{Datelike, Days, NaiveDate};
 
+use super::anchors::Anchors;
 use super::rows::{disjoint, rows_of};
 use super::{Rows, SprayFacts};
-use crate::journal::{BlockId, Journal, Program, ProgramId, ProgramStart, stage_words};
+use crate::journal::{BlockId, Journal, Program, ProgramId, ProgramStart};
 use crate::quantity::Exact;
 use crate::text::{Sources, Span};
 
@@ -18,12 +19,32 @@ pub struct Run {
     pub block: BlockId,
     /// Which run it is of the program on the block, from 0.
     pub number: usize,
-    /// The day the first round counts from, and where it is written: a start day, or the first sight of the stage in
-    /// that year.
+    /// The day the first round counts from, and where it is written: a start day, or the first sight in that year of what
+    /// the program waits for.
     pub anchor: Option<(NaiveDate, Span)>,
-    /// Its rounds, each as the place of its first spray in the season's list, in the order of time. A tank sprayed over
-    /// a block in several pieces (on one day, or other rows within the shortest interval) is one round.
+    /// Its rounds that were sprayed, each as the place of its first spray in the season's list, in the order of time. A
+    /// tank sprayed over a block in several pieces (on one day, or other rows within the shortest interval) is one round.
     pub rounds: Vec<usize>,
+    /// All of its rounds in the order of time, those with them that were left out on purpose.
+    pub steps: Vec<RoundStep>,
+}
+
+/// A round of a run.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct RoundStep {
+    /// The day it was sprayed, or decided to leave it out.
+    pub day: NaiveDate,
+    /// What became of it.
+    pub taken: Taken,
+}
+
+/// What became of a round.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Taken {
+    /// It was sprayed: the place of its first spray in the season's list.
+    Sprayed(usize),
+    /// It was left out on purpose: a place in [`Journal::skips`].
+    Skipped(usize),
 }
 
 /// The days on which a round is due.
@@ -77,15 +98,17 @@ fn interval_days(program: &Program) -> Option<(i64, i64)> {
 }
 
 /// Lays every program beside the sprays of its mix on its blocks.
-pub fn runs(journal: &Journal, sources: &Sources, sprays: &[SprayFacts], by_block: &[Vec<usize>]) -> Vec<Run> {
-    let by_stage =
-        |program: &Program| matches!(&program.start, Some(start) if matches!(start.value, ProgramStart::Stage(_)));
-    let sightings = match journal.programs.iter().any(by_stage) {
-        true => sightings(journal, sources, sprays, by_block),
-        false => Vec::new(),
-    };
+pub(super) fn runs(
+    journal: &Journal,
+    sources: &Sources,
+    sprays: &[SprayFacts],
+    by_block: &[Vec<usize>],
+    anchors: &Anchors,
+) -> Vec<Run> {
+    let skips = skips(journal);
     let mut runs = Vec::new();
     for (index, program) in journal.programs.iter().enumerate() {
+        let id = ProgramId::at(index);
         let Some(mix) = program.mix.and_then(|mix| mix.id) else { continue };
         for block in program.blocks.iter().filter_map(|block| block.id) {
             let of_mix = by_block[block.index()].iter().copied().filter(|&at| {
@@ -93,25 +116,47 @@ pub fn runs(journal: &Journal, sources: &Sources, sprays: &[SprayFacts], by_bloc
                 spray.mix.and_then(|used| used.mix.id) == Some(mix)
                     && spray.ground.blocks.iter().any(|named| named.id == Some(block))
             });
-            let rounds = rounds(journal, program, sprays, of_mix);
-            let anchors = match program.start.as_ref().map(|start| (&start.value, start.span)) {
-                Some((ProgramStart::Day(day), span)) => vec![(*day, span)],
-                Some((ProgramStart::Stage(stage), _)) => first_sights(&sightings[block.index()], stage),
-                // Without a sight of them nobody knows that the program began, and nothing is counted.
-                Some((ProgramStart::Bbch(_) | ProgramStart::Seen(_), _)) | None => Vec::new(),
-            };
-            let day = |at: usize| sprays[at].start.local.date();
-            let found = split(program, &rounds, &anchors, day).into_iter().enumerate();
-            runs.extend(found.map(|(number, (anchor, rounds))| Run {
-                program: ProgramId(index as u32),
-                block,
-                number,
-                anchor,
-                rounds,
+            let sprayed = rounds(journal, program, sprays, of_mix)
+                .into_iter()
+                .map(|at| RoundStep { day: sprays[at].start.local.date(), taken: Taken::Sprayed(at) });
+            let mut steps: Vec<RoundStep> = sprayed.collect();
+            let from = skips.partition_point(|&(key, ..)| key < (id, block));
+            let left_out = skips[from..].iter().take_while(|&&(key, ..)| key == (id, block));
+            for &(_, day, skip) in left_out {
+                // A round that was sprayed on that day was not left out.
+                if steps.iter().all(|step| step.day != day) {
+                    steps.push(RoundStep { day, taken: Taken::Skipped(skip) });
+                }
+            }
+            steps.sort_by_key(|step| (step.day, step.taken));
+            let anchors = anchors.of(journal, sources, program, block);
+            let found = split(program, &steps, &anchors).into_iter().enumerate();
+            runs.extend(found.map(|(number, (anchor, steps))| {
+                let sprayed = steps.iter().filter_map(|step| match step.taken {
+                    Taken::Sprayed(at) => Some(at),
+                    Taken::Skipped(_) => None,
+                });
+                Run { program: id, block, number, anchor, rounds: sprayed.collect(), steps }
             }));
         }
     }
     runs
+}
+
+/// A round left out: of which program on which block, when, and its place in [`Journal::skips`].
+type Skipped = ((ProgramId, BlockId), NaiveDate, usize);
+
+/// Every round that was left out, in the order of programs, blocks and days.
+fn skips(journal: &Journal) -> Vec<Skipped> {
+    let each = journal.skips.iter().enumerate().filter_map(|(at, skip)| Some((at, skip, skip.program?.id?)));
+    let mut skips: Vec<Skipped> = each
+        .flat_map(|(at, skip, program)| {
+            let blocks = skip.ground.blocks.iter().filter_map(|block| block.id);
+            blocks.map(move |block| ((program, block), skip.at.day, at))
+        })
+        .collect();
+    skips.sort_unstable();
+    skips
 }
 
 /// The rounds among the sprays of a mix on a block: pieces of one round put together.
@@ -148,20 +193,16 @@ fn rounds(
 
 /// Cuts rounds into runs at the long pauses, and gives every anchor its run: the one with a round about that day, or
 /// else a run without rounds. Runs before a program's start day are of no program, nor are those of later years, nor
-/// those of a year without the stage that the program starts with.
-fn split(
-    program: &Program,
-    rounds: &[usize],
-    anchors: &[(NaiveDate, Span)],
-    day: impl Fn(usize) -> NaiveDate,
-) -> Vec<Found> {
+/// those of a year without the sight that the program starts with.
+fn split(program: &Program, rounds: &[RoundStep], anchors: &[(NaiveDate, Span)]) -> Vec<Found> {
     let longest = interval_days(program).map(|(_, longest)| longest);
-    let pause = longest.map_or(PAUSE_WITHOUT_INTERVAL, |longest| longest.saturating_mul(3).max(LEAST_PAUSE));
+    let pause = pause_of(longest);
     // A program with a start is of that year: beyond New Year it only goes on without a pause.
     let over_new_year = longest.unwrap_or_default().max(LEAST_PAUSE);
-    let of_one_year = |from: NaiveDate, to: NaiveDate| match program.start.as_ref().map(|start| &start.value) {
+    let start = program.start.as_ref().map(|start| &start.value);
+    let of_one_year = |from: NaiveDate, to: NaiveDate| match start {
         Some(ProgramStart::Day(start)) => to.year() <= start.year(),
-        Some(ProgramStart::Stage(_) | ProgramStart::Bbch(_) | ProgramStart::Seen(_)) => to.year() == from.year(),
+        Some(_) => to.year() == from.year(),
         None => true,
     };
     let goes_on = |from: NaiveDate, to: NaiveDate| {
@@ -171,73 +212,49 @@ fn split(
     // The stage may be written down some days after the first round.
     let lead = longest.unwrap_or_default().clamp(14, LEAST_PAUSE);
     let mut runs: Vec<Found> = Vec::new();
-    for &at in rounds {
+    for &round in rounds {
         match runs.last_mut() {
-            Some((_, run)) if run.last().is_some_and(|&last| goes_on(day(last), day(at))) => {
-                run.push(at);
+            Some((_, run)) if run.last().is_some_and(|last| goes_on(last.day, round.day)) => {
+                run.push(round);
             }
-            _ => runs.push((None, vec![at])),
+            _ => runs.push((None, vec![round])),
         }
     }
     for &anchor in anchors {
-        let about =
-            |at: usize| day(at).signed_duration_since(anchor.0).num_days() >= -lead && goes_on(anchor.0, day(at));
-        match runs.iter_mut().find(|(known, run)| known.is_none() && run.iter().any(|&at| about(at))) {
+        let about = |round: &RoundStep| {
+            round.day.signed_duration_since(anchor.0).num_days() >= -lead && goes_on(anchor.0, round.day)
+        };
+        match runs.iter_mut().find(|(known, run)| known.is_none() && run.iter().any(about)) {
             Some((known, _)) => *known = Some(anchor),
             None => runs.push((Some(anchor), Vec::new())),
         }
     }
-    match program.start.as_ref().map(|start| &start.value) {
+    match start {
         Some(ProgramStart::Day(start)) => runs.retain(|(anchor, run)| {
-            let first = run.first().map(|&at| day(at));
+            let first = run.first().map(|round| round.day);
             anchor.is_some() || first.is_some_and(|first| first >= *start && first.year() == start.year())
         }),
-        // Where the stage was not written down in a year, whether the program began is not known.
-        Some(ProgramStart::Stage(_) | ProgramStart::Bbch(_) | ProgramStart::Seen(_)) => runs.retain(|(anchor, run)| {
-            let first = run.first().map(|&at| day(at).year());
+        // Where the sight was not written down in a year, whether the program began is not known.
+        Some(_) => runs.retain(|(anchor, run)| {
+            let first = run.first().map(|round| round.day.year());
             anchor.is_some() || anchors.binary_search_by_key(&first, |(day, _)| Some(day.year())).is_ok()
         }),
         None => {}
     }
-    let began = |run: &Found| run.1.first().map(|&at| day(at)).into_iter().chain(run.0.map(|(day, _)| day)).min();
+    let began = |run: &Found| run.1.first().map(|round| round.day).into_iter().chain(run.0.map(|(day, _)| day)).min();
     runs.sort_by_key(|run| began(run));
     runs
 }
 
+/// The pause that ends a run, in days, by the longest interval.
+fn pause_of(longest: Option<i64>) -> i64 {
+    longest.map_or(PAUSE_WITHOUT_INTERVAL, |longest| longest.saturating_mul(3).max(LEAST_PAUSE))
+}
+
+/// How long a pause ends a run of a program, in days.
+pub fn pause(program: &Program) -> i64 {
+    pause_of(interval_days(program).map(|(_, longest)| longest))
+}
+
 /// A run before it has its number: its anchor and its rounds.
-type Found = (Option<(NaiveDate, Span)>, Vec<usize>);
-
-/// A stage of a block that was written down: the day, where, and its words as stages are compared.
-type Sighting = (NaiveDate, Span, String);
-
-/// For each block, the stages written down, by observations and sprays.
-fn sightings(
-    journal: &Journal,
-    sources: &Sources,
-    sprays: &[SprayFacts],
-    by_block: &[Vec<usize>],
-) -> Vec<Vec<Sighting>> {
-    let mut sightings: Vec<Vec<Sighting>> = vec![Vec::new(); by_block.len()];
-    let observed = journal.observations.iter().filter_map(|seen| Some((seen.at.day, seen.stage?, &seen.ground)));
-    let sprayed = sprays.iter().filter_map(|facts| {
-        let spray = facts.spray(journal);
-        Some((spray.at.day, spray.stage?, &spray.ground))
-    });
-    for (day, stage, ground) in observed.chain(sprayed) {
-        let words = stage_words(sources.slice(stage));
-        for block in ground.blocks.iter().filter_map(|block| block.id) {
-            sightings[block.index()].push((day, stage, words.clone()));
-        }
-    }
-    sightings
-}
-
-/// The first day of each year on which a block was recorded at a stage: one whose words begin with the stage's.
-fn first_sights(sightings: &[Sighting], stage: &str) -> Vec<(NaiveDate, Span)> {
-    let is_stage = |words: &str| words.strip_prefix(stage).is_some_and(|rest| rest.is_empty() || rest.starts_with(' '));
-    let mut seen: Vec<(NaiveDate, Span)> =
-        sightings.iter().filter(|(_, _, words)| is_stage(words)).map(|&(day, span, _)| (day, span)).collect();
-    seen.sort_unstable();
-    seen.dedup_by_key(|(day, _)| day.year());
-    seen
-}
+type Found = (Option<(NaiveDate, Span)>, Vec<RoundStep>);

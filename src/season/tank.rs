@@ -1,5 +1,9 @@
 //! What went into a tank: the doses of every spray, the finished volume, and how strong it was.
 
+use std::collections::BTreeSet;
+
+use rustc_hash::{FxHashMap, FxHashSet};
+
 use crate::journal::{Journal, MaterialId, Mix, MixUse, Put, PutDose, Ref, Spray, Written};
 use crate::quantity::{Amount, Basis, Exact, Form, Per, Rate, Strength, Unit};
 use crate::text::Span;
@@ -13,7 +17,7 @@ pub struct Dose {
     pub material: MaterialId,
     /// What the mix, or the `put` of the spray, says it should be for the whole job.
     pub expected: Option<Amount>,
-    /// What was measured out for the whole job, and where that is written.
+    /// What was measured out for the whole job, all lines together, and where the first of them is written.
     pub measured: Option<Written<Amount>>,
     /// The rate that the recipe says, however it is written.
     pub rate: Option<Rate>,
@@ -157,23 +161,8 @@ pub fn doses(
         let expected = part.rate.and_then(|rate| rate_for(rate, finished, area, planted)?.times(times));
         doses.push(Dose { material, expected, measured: None, rate: part.rate, times, span: part.span });
     }
-    // Only what the recipe names is looked for, so that a job of very many lines stays linear.
     let named = doses.len();
-    for measured in &spray.measured {
-        let (Some(material), Some(amount)) = (measured.material.id, measured.amount) else { continue };
-        let written = Written::new(amount, measured.span);
-        match doses[..named].iter_mut().find(|dose| dose.material == material && dose.measured.is_none()) {
-            Some(dose) => dose.measured = Some(written),
-            None => doses.push(Dose {
-                material,
-                expected: None,
-                measured: Some(written),
-                rate: None,
-                times: Exact::ONE,
-                span: measured.span,
-            }),
-        }
-    }
+    measure(journal, spray, &mut doses);
     // Loads say what was measured where nothing else does.
     if spray.measured.is_empty() {
         for (material, total, span) in load_totals(journal, spray) {
@@ -205,6 +194,79 @@ pub fn undeclared(journal: &Journal, spray: &Spray) -> Vec<Span> {
     spray.loads.iter().flat_map(|load| &load.portions).for_each(|portion| ask(&portion.material));
     spans.extend(spray.mix.filter(|used| used.mix.id.is_none()).map(|used| used.mix.span));
     spans
+}
+
+/// Puts what was measured out beside what was expected. What was measured in several lines, of two lots or by two cups, is
+/// one dose; of several doses of a material the first line is the first one's, and whatever comes after the last is the
+/// last one's, too.
+fn measure(journal: &Journal, spray: &Spray, doses: &mut Vec<Dose>) {
+    let named = doses.len();
+    // A sum with a line that could not be read is not known.
+    let lines = || spray.measured.iter().filter_map(|line| Some((line.material.id?, line)));
+    let unread: FxHashSet<MaterialId> =
+        lines().filter(|(_, line)| line.amount.is_none()).map(|(material, _)| material).collect();
+    // Where the last line of a material went; only what the recipe names is looked for, so that a job of very many lines
+    // stays linear.
+    let mut last: FxHashMap<MaterialId, usize> = FxHashMap::default();
+    for (material, line) in lines() {
+        let Some(amount) = line.amount else { continue };
+        let written = Written::new(amount, line.span);
+        let own = doses[..named].iter().position(|dose| dose.material == material && dose.measured.is_none());
+        if let Some(at) = own {
+            if !unread.contains(&material) {
+                doses[at].measured = Some(written);
+                last.insert(material, at);
+            }
+            continue;
+        }
+        if let Some(&at) = last.get(&material)
+            && let Some(known) = doses[at].measured
+            && let Some(sum) = add(journal, material, known.value, amount)
+        {
+            doses[at].measured = Some(Written::new(sum, known.span));
+            continue;
+        }
+        if !unread.contains(&material) {
+            last.insert(material, doses.len());
+        }
+        doses.push(Dose {
+            material,
+            expected: None,
+            measured: Some(written),
+            rate: None,
+            times: Exact::ONE,
+            span: line.span,
+        });
+    }
+    let without = |dose: &&Dose| dose.measured.is_none() && last.contains_key(&dose.material);
+    let undivided: BTreeSet<MaterialId> = doses[..named].iter().filter(without).map(|dose| dose.material).collect();
+    for material in undivided {
+        divide(journal, material, &mut doses[..named]);
+    }
+}
+
+/// Where fewer lines were measured than there are doses of a material, they are for all of these: shared out as the recipe
+/// has them. What cannot be shared out stays as it is.
+fn divide(journal: &Journal, material: MaterialId, doses: &mut [Dose]) {
+    let own: Vec<usize> = (0..doses.len()).filter(|&at| doses[at].material == material).collect();
+    let sum = |amounts: Vec<Amount>| {
+        let (first, rest) = amounts.split_first()?;
+        rest.iter().try_fold(*first, |sum, one| add(journal, material, sum, *one))
+    };
+    let shares = || {
+        let first = own.iter().find_map(|&at| doses[at].measured)?;
+        let measured = sum(own.iter().filter_map(|&at| doses[at].measured).map(|one| one.value).collect())?;
+        let expected: Vec<Amount> = own.iter().map(|&at| doses[at].expected).collect::<Option<_>>()?;
+        let whole = sum(expected.clone())?;
+        let share = |one: Amount| measured.times(like(journal, material, one, whole.unit)?.ratio(whole)?);
+        let shares = expected.into_iter().map(|one| Some(Written::new(share(one)?, first.span)));
+        shares.collect::<Option<Vec<Written<Amount>>>>()
+    };
+    if let Some(shares) = shares() {
+        for (at, share) in own.into_iter().zip(shares) {
+            doses[at].measured = Some(share);
+        }
+    }
 }
 
 /// What a rate comes to for a spray.

@@ -188,7 +188,7 @@ mod tests {
         field("canopy 10 ft", "stopped at `10`: how high and how wide, such as `10 ft high, 8 ft wide`");
         field("window 59 to 75", "stopped at `59`: growth stages by their codes, such as `BBCH 59 to 75`");
         field("halve 1 in", "stopped at `1`: `after` and so much rain, such as `after 1 in of rain`");
-        field("rated 0.4 gal per min", "stopped at ``: `in` and how long it took");
+        field("rated 0.4 gal, 1 min", "stopped at `0.4`: an amount, and `in` how long, such as `0.4 gal in 1 min`");
         field("picking in September", "stopped at `in`: a date, such as 2026-05-14");
         field("time 05:50 to", "stopped at `to`: `to` and a time or the end of the line");
         field("fruit-set 40", "stopped at `40`: how many of how many, such as `7 of 100 leaves`");
@@ -223,6 +223,8 @@ mod tests {
             ("area 1½ acre", "area 1 1/2 acre"),
             ("over\u{a0}0.8 acre", "over 0.8 acre"),
             ("mix leaf-tonic 60 gal", "mix leaf-tonic, 60 gal"),
+            ("rated 0.4 gal per min at 40 psi", "rated 0.4 gal in 1 min at 40 psi"),
+            ("rated 1.5 L/min", "rated 1.5 L in 1 min"),
             ("measured sulfur 20 lb lot 7", "measured sulfur 20 lb, lot 7"),
             ("weather 52 F wind 3 mph NW", "weather 52 F, wind 3 mph NW"),
             ("rounds 3, every 7-10 days", "rounds 3, every 7 to 10 days"),

@@ -19,7 +19,7 @@ type Change = fn(&str) -> Option<(String, String)>;
 
 /// The first change that helps. `stop` is where reading stopped, `known` tells whether a name is declared.
 pub(super) fn find(rule: Rule, line: &str, stop: usize, known: &dyn Fn(&str) -> bool) -> Option<Repair> {
-    let anywhere: [Change; 13] = [
+    let anywhere: [Change; 14] = [
         odd_space,
         colon,
         quotes,
@@ -32,6 +32,7 @@ pub(super) fn find(rule: Rule, line: &str, stop: usize, known: &dyn Fn(&str) -> 
         about,
         bound,
         nothing,
+        per_time,
         swapped,
     ];
     for change in anywhere {
@@ -206,6 +207,17 @@ fn nothing(line: &str) -> Option<(String, String)> {
     let none = matches!(word.trim().to_lowercase().as_str(), "none" | "no" | "nil" | "zero" | "nothing");
     let zero = if field.eq_ignore_ascii_case("rain") { "0 in" } else { "0" };
     none.then(|| (format!("{field} {zero}"), format!("nothing is written as a number: `{zero}`")))
+}
+
+/// `rated 0.4 gal per min`, `rated 1.5 L/min`.
+fn per_time(line: &str) -> Option<(String, String)> {
+    let word = super::read::first_word(line);
+    if !line[..word].eq_ignore_ascii_case("rated") {
+        return None;
+    }
+    let per = [" per ", "/"].into_iter().find(|per| line.contains(per))?;
+    let why = "what a nozzle gives is written with the time that it took: `in 1 min`";
+    Some((line.replacen(per, " in 1 ", 1), why.to_string()))
 }
 
 /// `7-10 days`, `05:50 until 07:20`.

@@ -1,5 +1,6 @@
 //! Published arithmetic of the trade, each piece with its source. Knows nothing of journals.
 
+mod bbch;
 mod droplet;
 mod element;
 mod flow;
@@ -13,6 +14,7 @@ mod slip;
 mod spacing;
 mod speed;
 
+pub use bbch::{LAST_CODE, code_of};
 pub use droplet::DropletClass;
 pub use element::{element_name, element_named, element_of};
 pub use flow::Flow;

@@ -4,8 +4,11 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
+use foliary::documents::{Scope, clearance_board};
+use foliary::render::{Format, Templates};
+
 use super::posted::{FARM, spray};
-use super::{Found, documents, example_documents};
+use super::{Found, documents, example_documents, loaded, with_book};
 
 /// The narrowest phone that must show the pages without scrolling sideways, in pixels.
 const PHONE: u32 = 360;
@@ -118,4 +121,26 @@ fn every_posting_sheet_is_one_sheet_of_either_paper() {
     let signs = written.iter().find(|document| document.name == "signs").unwrap();
     assert!(signs.html.matches("class=\"box\"").count() >= 4);
     assert!(width_on_a_phone(&browser, &signs.html) <= PHONE);
+}
+
+#[test]
+fn a_clearance_board_of_sixteen_blocks_is_one_sheet_of_either_paper() {
+    let Some(browser) = browser() else { return };
+    let loaded = loaded("twenty-acres");
+    let templates = Templates::new(Vec::new()).unwrap();
+    with_book(&loaded.sources, &loaded.farms[0].files, &Scope::default(), &Found::Checked, |book| {
+        for at in ["2026-03-14T12:00:00", "2026-05-11T06:00:00", "2026-07-02T06:00:00"] {
+            let moment = book.season.zone.moment(at.parse().unwrap(), None, false).0;
+            let html = templates.fill("clearance", &clearance_board(book, moment), Format::Html).unwrap();
+            let rows = html.matches("class=\"turns\"").count();
+            assert!(rows >= 16, "{at}: {rows} rows");
+            // What the office reads is on a sheet behind the board.
+            let (board, rest) = html.split_once("<div class=\"office\">").unwrap();
+            let board = format!("{board}{}", &rest[rest.find("</body>").unwrap()..]);
+            for paper in ["Letter", "A4"] {
+                assert_eq!(sheets_of_paper(&browser, &board, paper), 1, "{at} on {paper}");
+                assert_eq!(sheets_of_paper(&browser, &html, paper), 2, "{at} on {paper}, with the office's");
+            }
+        }
+    });
 }

@@ -23,14 +23,14 @@ fn journal() -> String {
          person p \"{title}\"\n    licence {x}\n    role {x}\n    address {x}\n    contact {x}\n\n\
          rig r \"{title}\"\n    tank 10 gal\n    method {x}\n    nozzles {x}\n    droplets {x}\n\n\
          water w \"{title}\"\n    source {x}\n\n\
-         material m \"{title}\"\n    form dry\n    contains Mg 10 %\n    registration {x}\n    group {x}\n    protection {x}\n    label {x}\n    sds {x}\n    source {x}\n    season at most 3 sprays\n    reentry 4 h\n    preharvest 3 days\n\n\
+         material m \"{title}\"\n    form dry\n    contains Mg 10 %\n    registration {x}\n    group {x}\n    protection {x}\n    label {x}\n    sds {x}\n    source {x}\n    source contains: {x}\n    season at most 3 sprays\n    reentry 4 h\n    preharvest 3 days\n\n\
          mix t \"{title}\"\n    in 1 gal\n    put m 1 oz wt\n    total at most 8 oz per gal\n\n\
          limits l \"{title}\"\n    total at most 8 oz per gal\n    source {x}\n\n\
          program q \"{title}\"\n    mix t\n    blocks b\n    start 2026-05-01\n    rounds 3, every 5 days\n\n\
          2026-05-01\n\n\
          post b\n    up sheet, signs at 05:00\n    by p\n\n\
          calibrate r\n    output 5 gal per acre\n    width 20 ft\n    course 220 ft in 60 s\n    caught 0.2 gal, 0.3 gal in 60 s\n    setup {x}\n    by p\n\n\
-         clean r\n    method {x}\n    by p\n\n\
+         clean r\n    method {x}\n    rinse 1 gal on b\n    by p\n\n\
          approve m\n    authority {x}\n    evidence {x}\n    restriction {x}\n    note {x}\n\n\
          train p\n    course worker\n    trainer {x}\n    evidence {x}\n    note {x}\n\n\
          sample b\n    kind soil\n    found {x}\n    lab {x}\n    evidence {x}\n    by p\n\n\
@@ -88,6 +88,7 @@ fn the_journal_reaches_the_documents() {
         ("incident", 80),
         ("law-records", 15),
         ("monthly-use", 8),
+        ("clearance", 8),
     ] {
         let document = written.iter().find(|document| document.name == name).unwrap();
         let shown = count(Html::parse_document(&document.html).root_element().text().collect());

@@ -3,7 +3,9 @@
 
 mod audit;
 mod browser;
+mod calendar;
 mod calibration;
+mod clearance;
 mod columns;
 mod command;
 mod hostile;
@@ -22,8 +24,8 @@ use std::path::{Path, PathBuf};
 use chrono::NaiveDate;
 use foliary::command::{Loaded, load};
 use foliary::documents::{
-    Book, FarmCard, Link, Records, Scope, Summary, binder, calibration_cards, incident, index, inputs, law_records,
-    monthly_use, posting_sheets, records, sign_schedule, summary,
+    Book, FarmCard, Link, Records, Scope, Summary, binder, calendar as of_calendar, calibration_cards, clearance_board,
+    incident, index, inputs, law_records, monthly_use, posting_sheets, records, sign_schedule, summary,
 };
 use foliary::finding::Finding;
 use foliary::journal::BlockId;
@@ -99,12 +101,15 @@ fn write(book: &Book<'_>, templates: &Templates) -> Vec<Written> {
     ];
     written.push(filled(templates, "inputs", &inputs(book)));
     written.push(filled(templates, "binder", &binder(book)));
+    written.push(filled(templates, "calendar", &of_calendar(book, None, &[])));
     written.push(filled(templates, "incident", &incident(book, BlockId::at(0))));
     written.extend(law_records(book).iter().map(|view| filled(templates, "law-records", view)));
     written.extend(monthly_use(book).map(|view| filled(templates, "monthly-use", &view)));
     written.extend(posting_sheets(book).map(|view| filled(templates, "postings", &view)));
     written.extend(calibration_cards(book).map(|view| filled(templates, "calibration", &view)));
     written.extend(sign_schedule(book).map(|view| filled(templates, "signs", &view)));
+    let busy = book.season.sprays.last().map_or_else(|| book.season.zone.at(0), |facts| facts.start);
+    written.push(filled(templates, "clearance", &clearance_board(book, busy)));
     written
 }
 

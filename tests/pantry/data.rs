@@ -149,7 +149,8 @@ fn foods_are_as_the_nutrient_table_has_them() {
         } else {
             assert_eq!(row[8], "", "{}", row[1]);
         }
-        for source in &material.fact_sources {
+        let tabled = [FieldWord::Density, FieldWord::Weighs, FieldWord::Contains];
+        for source in material.fact_sources.iter().filter(|source| tabled.contains(&source.field)) {
             assert!(sources.slice(source.words).ends_with(row[0]), "{} cites no. {}", row[1], row[0]);
         }
     }

@@ -32,11 +32,11 @@ fn a_farm_that_uses_all_of_it_is_told_nothing() {
     let mut text = FARM.to_string();
     for (number, material) in pantry().enumerate() {
         text.push_str(&format!(
-            "block plot-{number}\n    crop pear\n    area 1 acre\n\n2026-05-01\n\nspray plot-{number}\n    put {} 1 lb per 100 gal\n    volume 100 gal\n    time 06:00 to 07:00\n    by t-marsh\n    weather 60 F, wind 3 mph NW\n\n",
-            material.name
+            "block plot-{number}\n    crop pear\n    area 1 acre\n\n2026-05-01\n\nspray plot-{number}\n    put {} 1 {} per 100 gal\n    volume 100 gal\n    time 06:00 to 07:00\n    by t-marsh\n    weather 60 F, wind 3 mph NW\n\n",
+            material.name,
+            if material.text.contains("    form liquid\n") { "pt" } else { "lb" },
         ));
     }
-    // A weight of a liquid without a density cannot be compared, and nothing is said of it.
     let read = Read::new(&text);
     assert_eq!(codes(&read.findings()), Vec::<&str>::new(), "{}", shown(&read));
     assert_eq!(read.journal().materials.len(), pantry().count());
@@ -62,6 +62,15 @@ fn an_entry_of_ones_own_takes_its_place_wholly() {
     assert_eq!(journal.materials[0].named.shown(), "From the feed store");
     assert!(journal.materials[0].classes.is_empty() && journal.materials[0].published.is_empty());
     assert_eq!(codes(&read.findings()), Vec::<&str>::new());
+}
+
+/// An entry whose first word is misspelt is reported, and takes the place all the same.
+#[test]
+fn a_misspelt_entry_takes_its_place_too() {
+    let own = "materail epsom-salt\n    form dry\n\n";
+    let read = Read::new(&format!("{FARM}{own}{}", spray("2026-05-01", &["epsom-salt 1 lb per 100 gal"])));
+    assert_eq!(codes(&read.findings()), ["unknown-word"]);
+    assert_eq!(read.journal().materials.len(), 1);
 }
 
 #[test]
@@ -180,13 +189,13 @@ fn folder() -> tempfile::TempDir {
 #[test]
 fn documents_say_what_came_from_it_and_leave_the_digest_alone() {
     let folder = folder();
-    let done = run(folder.path(), &["report", "--as-of", "2026-06-01", "--as", "markdown", "--out", "out"]);
-    assert_eq!(done.code, 0, "{}", done.out());
-    let records = fs::read_to_string(folder.path().join("out/records.md")).unwrap();
+    let done = run(folder.path(), &["report", "--as-of", "2026-06-01", "--no-git", "--as", "markdown", "--out", "out"]);
+    assert_eq!(done.code, 0, "{}", done.err());
+    let records = fs::read_to_string(folder.path().join("out/larkspur-bend/records.md")).unwrap();
     let version = env!("CARGO_PKG_VERSION");
     for told in [
         format!(
-            "Molasses, table grade is described by the pantry that comes with Foliary {version}, not by an entry of the farm: density 337 g per cup: USDA National Nutrient Database"
+            "Molasses, table grade is described by the pantry that comes with Foliary {version}, not by an entry of the farm: density 337 g per cup, contains K 1.464 %"
         ),
         format!("Kelp meal is described by the pantry that comes with Foliary {version}, not by an entry of the farm."),
         "a level cup of granulated sugar (from memory)".to_string(),
@@ -194,7 +203,7 @@ fn documents_say_what_came_from_it_and_leave_the_digest_alone() {
         assert!(records.contains(&told), "{told}\n{records}");
     }
     assert!(!records.contains("pantry/"), "the digest is of the journal's own files");
-    let inputs = fs::read_to_string(folder.path().join("out/inputs.md")).unwrap();
+    let inputs = fs::read_to_string(folder.path().join("out/larkspur-bend/inputs.md")).unwrap();
     assert!(inputs.contains(&format!("Source: the pantry that comes with Foliary {version}")), "{inputs}");
     assert!(!inputs.contains("Honey"), "what is not used is not shown");
 }

@@ -4,6 +4,7 @@
 mod bloom;
 mod calibrations;
 mod clearance;
+mod clearance_model;
 mod clock;
 mod planted;
 mod rounds;

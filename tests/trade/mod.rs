@@ -1,6 +1,7 @@
 //! The arithmetic of the trade, by itself and through the whole way from text to findings.
 
 mod amounts;
+mod bbch;
 mod calibrated;
 mod calibration;
 mod canopy;

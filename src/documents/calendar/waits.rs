@@ -1,0 +1,257 @@
+//! What came onto each block and how long it keeps people and pickers out: the same intervals, rinses and waits of
+//! rulebooks that the clearance of a block at a moment counts, laid out once for all moments of a season.
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+
+use super::super::book::Book;
+use super::super::words::stated;
+use super::keys::tank;
+use crate::journal::{BlockId, Ground};
+use crate::season::{Moment, RuleWait, UNKNOWN_FOR, undeclared};
+
+/// Something that came onto a block: a spray, or the rinse water of a sprayer.
+pub(super) struct Came {
+    /// The page's day.
+    pub day: NaiveDate,
+    /// Which of the block's rows; all where absent.
+    pub rows: Option<String>,
+    pub rinse: bool,
+    pub start: Moment,
+    pub end: Moment,
+    pub end_assumed: bool,
+    /// What tells it apart from all others of the farm, whatever its times.
+    pub key: Vec<String>,
+    /// What keeps everybody out.
+    pub people: Hold,
+    /// What keeps pickers out besides.
+    pub picking: Hold,
+}
+
+/// Until when something is kept from a block.
+#[derive(Default)]
+pub(super) struct Hold {
+    /// The end of the longest wait that is known, and what sets it.
+    pub until: Option<(Moment, String)>,
+    /// What is not known, each thing once.
+    pub missing: Vec<String>,
+    /// For how long, in seconds, that keeps the block from being known as clear.
+    missing_until: i64,
+}
+
+impl Hold {
+    fn wait(&mut self, until: Option<Moment>, what: impl FnOnce() -> String) {
+        if let Some(until) = until
+            && self.until.as_ref().is_none_or(|(known, _)| *known < until)
+        {
+            self.until = Some((until, what()));
+        }
+    }
+
+    fn miss(&mut self, what: String, until: i64) {
+        if !self.missing.contains(&what) {
+            self.missing.push(what);
+        }
+        self.missing_until = self.missing_until.max(until);
+    }
+
+    fn moment(&self) -> Option<Moment> {
+        self.until.as_ref().map(|(until, _)| *until)
+    }
+}
+
+/// All that came onto a block, in the order of time.
+pub(super) struct BlockWaits {
+    pub came: Vec<Came>,
+    /// What holds by everything up to each of them.
+    entry: Vec<Standing>,
+    picking: Vec<Standing>,
+}
+
+/// What holds by everything that came up to a place.
+#[derive(Clone, Copy, Default)]
+struct Standing {
+    until: Option<Moment>,
+    /// Until when something is not known, and the place of what it is not known of.
+    unknown: Option<(i64, usize)>,
+}
+
+impl BlockWaits {
+    /// Of a block; `waits` gives those of rulebooks.
+    pub(super) fn new(
+        book: &Book<'_>,
+        waits: &impl Fn(usize, Moment, BlockId) -> Vec<RuleWait>,
+        block: BlockId,
+    ) -> Self {
+        let season = book.season;
+        let sprays = season.by_block[block.index()].iter().map(|&at| spray(book, waits, block, at));
+        let rinses = season.rinsed[block.index()].iter().map(|&at| rinse(book, waits, block, at));
+        let mut came: Vec<Came> = sprays.chain(rinses).collect();
+        // Those of one moment are in the order in which the season has them, which no file's place changes.
+        came.sort_by_key(|came| (came.start, came.end));
+        number(&mut came);
+        let entry = standing(&came, |came| vec![&came.people]);
+        let picking = standing(&came, |came| vec![&came.people, &came.picking]);
+        Self { came, entry, picking }
+    }
+
+    /// Until when people are kept out at a moment, by all that began before it; nothing where they are not.
+    pub(super) fn closed_at(&self, moment: Moment) -> Option<Moment> {
+        self.at(&self.entry, moment)?.until.filter(|until| *until > moment)
+    }
+
+    /// The same for picking.
+    pub(super) fn uncleared_at(&self, moment: Moment) -> Option<Moment> {
+        self.at(&self.picking, moment)?.until.filter(|until| *until > moment)
+    }
+
+    /// What is not known at a moment that may keep people out.
+    pub(super) fn unknown_at(&self, moment: Moment) -> Vec<String> {
+        self.came_unknown(&self.entry, moment).map(|came| came.people.missing.clone()).unwrap_or_default()
+    }
+
+    /// The same for picking.
+    pub(super) fn unknown_to_picking_at(&self, moment: Moment) -> Vec<String> {
+        let both = |came: &Came| came.people.missing.iter().chain(&came.picking.missing).cloned().collect();
+        self.came_unknown(&self.picking, moment).map(both).unwrap_or_default()
+    }
+
+    fn at(&self, standing: &[Standing], moment: Moment) -> Option<Standing> {
+        standing[..self.came.partition_point(|came| came.start <= moment)].last().copied()
+    }
+
+    fn came_unknown(&self, standing: &[Standing], moment: Moment) -> Option<&Came> {
+        let (_, at) = self.at(standing, moment)?.unknown.filter(|(until, _)| *until > moment.seconds)?;
+        self.came.get(at)
+    }
+}
+
+fn standing(came: &[Came], holds: impl Fn(&Came) -> Vec<&Hold>) -> Vec<Standing> {
+    let mut now = Standing::default();
+    let one = |(at, came): (usize, &Came)| {
+        now.until = now.until.max(Some(came.end));
+        for hold in holds(came) {
+            now.until = now.until.max(hold.moment());
+            if !hold.missing.is_empty() {
+                now.unknown = now.unknown.max(Some((hold.missing_until, at)));
+            }
+        }
+        now
+    };
+    came.iter().enumerate().map(one).collect()
+}
+
+/// Of several alike on one day, which: in the order of time.
+fn number(came: &mut [Came]) {
+    let mut alike: BTreeMap<Vec<String>, usize> = BTreeMap::new();
+    for came in came {
+        let number = alike.entry(came.key.clone()).or_default();
+        *number += 1;
+        came.key.push(number.to_string());
+    }
+}
+
+fn spray(book: &Book<'_>, waits: &impl Fn(usize, Moment, BlockId) -> Vec<RuleWait>, block: BlockId, at: usize) -> Came {
+    let facts = &book.season.sprays[at];
+    let spray = facts.spray(book.journal());
+    let named = |ground: &Ground| ground.blocks.iter().any(|named| named.id == Some(block));
+    let ground = match &spray.leftover {
+        Some(leftover) if !named(&spray.ground) => &leftover.ground,
+        _ => &spray.ground,
+    };
+    let name = book.journal().block(block).named.name.to_string();
+    let mut came = Came {
+        day: spray.at.day,
+        rows: book.rows(ground),
+        rinse: false,
+        start: facts.start,
+        end: facts.end,
+        end_assumed: facts.end_assumed,
+        key: vec![name, spray.at.day.to_string(), tank(book, facts)],
+        people: Hold::default(),
+        picking: Hold::default(),
+    };
+    add_tank(book, waits, block, at, &mut came);
+    came
+}
+
+fn rinse(book: &Book<'_>, waits: &impl Fn(usize, Moment, BlockId) -> Vec<RuleWait>, block: BlockId, at: usize) -> Came {
+    let (journal, rinse) = (book.journal(), &book.season.rinses[at]);
+    let cleaning = rinse.cleaning(journal);
+    let name = journal.block(block).named.name.to_string();
+    let rig = book.words(cleaning.rig.span).to_lowercase();
+    let mut came = Came {
+        day: cleaning.at.day,
+        rows: rinse.ground(journal).and_then(|ground| book.rows(ground)),
+        rinse: true,
+        start: rinse.start,
+        end: rinse.end,
+        end_assumed: rinse.end_assumed,
+        key: vec![name, cleaning.at.day.to_string(), "rinse".to_string(), rig],
+        people: Hold::default(),
+        picking: Hold::default(),
+    };
+    for &spray in &rinse.sprays {
+        add_tank(book, waits, block, spray, &mut came);
+    }
+    if rinse.unnamed.is_some() {
+        came.people.miss("what was in the sprayer".to_string(), a_year_after(came.end));
+    }
+    came
+}
+
+/// What was in the tank of a spray, counted from the end of what brought it onto the block.
+fn add_tank(
+    book: &Book<'_>,
+    waits: &impl Fn(usize, Moment, BlockId) -> Vec<RuleWait>,
+    block: BlockId,
+    at: usize,
+    came: &mut Came,
+) {
+    let (season, facts) = (book.season, &book.season.sprays[at]);
+    let (end, crop) = (came.end, season.crop(block));
+    let year = a_year_after(end);
+    for dose in &facts.doses {
+        let name = book.material(dose.material);
+        match season.journal.material(dose.material).reentry {
+            Some(reentry) => {
+                let seconds = reentry.value.seconds().and_then(|seconds| i64::try_from(seconds.ceil()).ok());
+                let until = seconds.map(|seconds| season.zone.later(end, seconds));
+                came.people.wait(until, || format!("re-entry interval of {} ({name})", stated(reentry.value)));
+            }
+            None => came.people.miss(format!("the re-entry interval of {name}"), year),
+        }
+        match season.preharvest(dose.material, crop) {
+            Some(interval) => {
+                let until = season.clear_after(end, interval);
+                came.picking.wait(until, || format!("harvest interval of {} ({name})", stated(interval.time)));
+            }
+            None => came.picking.miss(format!("the harvest interval of {name}"), year),
+        }
+    }
+    for wait in waits(at, end, block) {
+        let what = format!("{} ({})", book.material(wait.material), wait.cited);
+        if wait.if_touching_soil {
+            let contact = format!("whether what is eaten touches the soil, for {what}");
+            came.picking.miss(contact, wait.until.seconds);
+        } else {
+            came.picking.wait(Some(wait.until), || format!("wait before the harvest after {what}"));
+        }
+    }
+    let spray = facts.spray(season.journal);
+    let undeclared = undeclared(season.journal, spray);
+    if undeclared.is_empty() && facts.doses.is_empty() {
+        came.people.miss("what was in the tank".to_string(), year);
+    }
+    for span in undeclared {
+        came.people.miss(format!("what {} is", book.words(span)), year);
+    }
+    if season.has_unread_line(spray.at.entry) {
+        came.people.miss("what a line of the record says that cannot be read".to_string(), year);
+    }
+}
+
+fn a_year_after(end: Moment) -> i64 {
+    end.seconds.saturating_add(UNKNOWN_FOR)
+}

@@ -1,0 +1,89 @@
+//! A farm's texts on a desk of their own: what is planned or supposed is laid beside a copy, never into the journal.
+
+use crate::checks::{self, Check};
+use crate::finding::Finding;
+use crate::journal::{Journal, compile};
+use crate::season::Season;
+use crate::text::{SourceId, Sources, SourcesError};
+use chrono::NaiveDate;
+
+/// A farm's texts, copied.
+#[derive(Debug)]
+pub struct Desk {
+    sources: Sources,
+    files: Vec<SourceId>,
+}
+
+impl Desk {
+    /// A copy of a farm's files.
+    ///
+    /// # Errors
+    /// Where all texts together are larger than a run can hold.
+    pub fn new(sources: &Sources, files: &[SourceId]) -> Result<Self, SourcesError> {
+        let texts = files.iter().map(|&file| (file, sources.get(file).text().to_string()));
+        Self::of_texts(sources, texts)
+    }
+
+    /// The same with other texts in the place of files.
+    pub(super) fn of_texts(
+        sources: &Sources,
+        texts: impl Iterator<Item = (SourceId, String)>,
+    ) -> Result<Self, SourcesError> {
+        let mut copy = Sources::new();
+        let files = texts.map(|(file, text)| copy.add(sources.get(file).path(), text)).collect::<Result<_, _>>()?;
+        Ok(Self { sources: copy, files })
+    }
+
+    /// The texts.
+    pub fn sources(&self) -> &Sources {
+        &self.sources
+    }
+
+    /// The files, in the order of the farm's own.
+    pub fn files(&self) -> &[SourceId] {
+        &self.files
+    }
+
+    /// Lays one more text beside the files, for good.
+    pub(super) fn keep(&mut self, name: &str, text: String) -> Result<SourceId, SourcesError> {
+        let added = self.sources.add(name, text)?;
+        self.files.push(added);
+        Ok(added)
+    }
+
+    /// Understands the files.
+    pub fn compile(&self) -> Journal {
+        compile(&self.sources, &self.files)
+    }
+
+    /// Understands the files with one more text beside them, which is gone afterwards but for its words.
+    pub(super) fn with(&mut self, name: &str, text: String) -> Result<(Journal, SourceId), SourcesError> {
+        let (files, added) = crate::with_text(&mut self.sources, &self.files, name, text)?;
+        Ok((compile(&self.sources, &files), added))
+    }
+
+    /// What some checks find in a journal of these texts.
+    pub fn check<'s>(&'s self, journal: &'s Journal, like: Like<'s>, wanted: impl Fn(&Check) -> bool) -> Checked<'s> {
+        let season = Season::new(journal, &self.sources, like.as_of).with_shelf(like.shelf);
+        let findings = checks::run_some(&season, wanted);
+        Checked { season, findings }
+    }
+}
+
+/// What a season on the desk has in common with the farm's own.
+#[derive(Clone, Copy, Debug)]
+pub struct Like<'s> {
+    /// The day that counts as today.
+    pub as_of: Option<NaiveDate>,
+    /// The rulebooks at hand.
+    pub shelf: &'s crate::rulebook::Shelf,
+}
+
+/// A season on the desk, and what was found in it.
+#[derive(Debug)]
+pub struct Checked<'s> {
+    /// The season.
+    pub season: Season<'s>,
+    /// What was found.
+    pub findings: Vec<Finding>,
+}

@@ -1,0 +1,107 @@
+//! Entries as an iCalendar file (RFC 5545). The only place that knows of the library that writes it.
+//!
+//! Moments are in UTC where the farm's time zone is known, which every reader shows by its own clock, and floating where it
+//! is not (RFC 5545 section 3.3.5). Nothing is repeated and nothing rings.
+
+use chrono::{DateTime, Days, NaiveDate, NaiveDateTime, NaiveTime, Utc};
+use icalendar::{
+    Calendar as File, Component, DatePerhapsTime, Event as Entry, EventLike, EventStatus, Property, ValueType,
+};
+
+use crate::documents::{Calendar, Event, EventKind, EventState, When};
+use crate::season::Moment;
+use crate::text::escape_hidden;
+
+/// Who made the file.
+const MADE_BY: &str = concat!("-//Foliary//foliary ", env!("CARGO_PKG_VERSION"), "//EN");
+/// What stands at the end of each entry, since a calendar on a telephone shows no page around it.
+const CAUTION: &str = "The product label and local law come first; look at the journal before you act by this.";
+
+/// The file of a calendar.
+pub fn ical(calendar: &Calendar) -> String {
+    let made = calendar.head.compiled_on.unwrap_or_default();
+    let mut file = File::empty();
+    for (key, value) in [("VERSION", "2.0"), ("PRODID", MADE_BY), ("CALSCALE", "GREGORIAN")] {
+        file.append_property(Property::new(key, value));
+    }
+    let name = text(&calendar.head.farm);
+    // The first is RFC 7986 section 5.1, the second what calendar programs read before that.
+    for key in ["NAME", "X-WR-CALNAME"] {
+        file.append_property(Property::new(key, name.as_str()).append_parameter(ValueType::Text).done());
+    }
+    for event in calendar.events() {
+        file.push(entry(event, made, calendar.zone.is_some()));
+    }
+    file.to_string()
+}
+
+fn entry(event: &Event, made: NaiveDate, zoned: bool) -> Entry {
+    let mut entry = Entry::new();
+    let stamp = made.and_time(NaiveTime::MIN).and_utc();
+    entry.uid(&event.uid).timestamp(stamp).last_modified(stamp).sequence(sequence(made));
+    match event.at {
+        // The end of whole days is the day after the last (RFC 5545 section 3.6.1).
+        When::Days(first, last) => {
+            entry.starts(first).ends(last.checked_add_days(Days::new(1)).unwrap_or(last));
+        }
+        When::At(start, end) => {
+            entry.starts(moment(start, zoned));
+            // Without an end it is over as it begins, which is what a moment is.
+            if let Some(end) = end {
+                entry.ends(moment(end, zoned));
+            }
+        }
+    }
+    entry.summary(&text(&title(event))).description(&description(event)).status(status(event));
+    entry.add_property("CATEGORIES", event.name);
+    // Nobody is busy by it.
+    entry.add_property("TRANSP", "TRANSPARENT");
+    if let Some(block) = &event.block {
+        let place = event.location.as_ref().map_or_else(|| block.clone(), |location| format!("{block}, {location}"));
+        entry.location(&text(&place));
+    }
+    entry.done()
+}
+
+/// The number of the revision: later days have higher ones.
+fn sequence(made: NaiveDate) -> u32 {
+    let first = NaiveDate::from_ymd_opt(2000, 1, 1).unwrap_or_default();
+    u32::try_from(made.signed_duration_since(first).num_days()).unwrap_or_default()
+}
+
+fn moment(moment: Moment, zoned: bool) -> DatePerhapsTime {
+    match DateTime::<Utc>::from_timestamp(moment.seconds, 0).filter(|_| zoned) {
+        Some(time) => time.into(),
+        None => NaiveDateTime::from(moment.local).into(),
+    }
+}
+
+/// The title, with how it stands in front where that is not plain from the time: calendars show little else.
+fn title(event: &Event) -> String {
+    match event.standing {
+        EventState::ToCome | EventState::Due | EventState::Past | EventState::Replaced => event.title.clone(),
+        EventState::Overdue => format!("Overdue: {}", event.title),
+        EventState::Blocked => format!("Blocked: {}", event.title),
+        EventState::Done => format!("Done: {}", event.title),
+        EventState::Skipped => format!("Skipped: {}", event.title),
+    }
+}
+
+fn description(event: &Event) -> String {
+    let lines: Vec<String> = event.why.iter().map(|line| text(line)).chain([CAUTION.to_string()]).collect();
+    lines.join("\n")
+}
+
+fn status(event: &Event) -> EventStatus {
+    match event.standing {
+        EventState::Skipped | EventState::Replaced => EventStatus::Cancelled,
+        // Days of rounds to come move with the rounds before them.
+        EventState::ToCome if event.kind == EventKind::Round.word() => EventStatus::Tentative,
+        _ => EventStatus::Confirmed,
+    }
+}
+
+/// A line of text: what would break a line or cannot be seen is written out. The library escapes the rest.
+fn text(words: &str) -> String {
+    escape_hidden(&words.replace(['\r', '\n', '\t'], " ")).into_owned()
+}
