@@ -142,9 +142,7 @@ fn wednesday(farm: &Farm) {
         assert_eq!(found, wanted, "{block} at {from}");
     }
     farm.enter(&work("hill-pear", "07:30"));
-    farm.enter(
-        "brew whey-2 of whey\n    amount 2 gal\n    ready 2026-06-10\n    use-by 2026-07-05\n    by j-sedge\n",
-    );
+    farm.enter("brew whey-2 of whey\n    amount 2 gal\n    ready 2026-06-10\n    use-by 2026-07-05\n    by j-sedge\n");
     farm.is_silent("2026-06-03");
 }
 
