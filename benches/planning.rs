@@ -27,6 +27,7 @@ fn median(mut work: impl FnMut()) -> Duration {
     times[TIMES / 2]
 }
 
+#[expect(clippy::print_stdout, reason = "a benchmark prints what it measured")]
 fn main() -> Result<(), Box<dyn std::error::Error>> {
     let example = Path::new(env!("CARGO_MANIFEST_DIR")).join("journal-examples/twenty-acres");
     let loaded = load(&[example]).map_err(|error| error.to_string())?;

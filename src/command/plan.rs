@@ -9,9 +9,9 @@ use super::plan_text::plan_text;
 use super::which::Which;
 use super::{CLEAN, FOUND, Failure};
 use crate::checks;
-use crate::documents::{Book, Scope, plan_view};
+use crate::documents::{Book, Digest, Scope, plan_view};
 use crate::journal::{BlockId, Journal, ProgramId};
-use crate::plan::{self, Request, suppose, what_if};
+use crate::plan::{self, Desk, Request, suppose, what_if};
 use crate::season::Season;
 
 /// Show which rounds are due, overdue or blocked, and what is to be bought.
@@ -53,17 +53,23 @@ impl Plan {
         let (sources, files) = (&opened.loaded.sources, &opened.loaded.farms[farm].files);
         let shelf = &opened.loaded.farms[farm].shelf;
         let today = self.which.today(journal);
-        let season = Season::new(journal, sources, Some(today)).with_shelf(shelf);
-        let request = self.request(journal, today)?;
-        let planned = plan::plan(&season, files, &request).map_err(|_| too_large())?;
+        // What pages after that day hold was not known on it.
+        let desk = Desk::up_to(sources, files, today).map_err(|_| too_large())?;
+        let known = desk.compile();
+        let season = Season::new(&known, desk.sources(), Some(today)).with_shelf(shelf);
+        let request = self.request(&known, today)?;
+        let planned = plan::plan(&season, desk.files(), &request).map_err(|_| too_large())?;
         let scope = Scope { blocks: request.blocks.clone(), ..Scope::default() };
+        // The document names the files as they are on disk.
+        let digest = Digest::new(sources, files);
         if self.suppositions.is_empty() {
             let findings = checks::run(&season);
-            let book = Book::new(&season, &findings, files, &scope);
-            self.given.give("plan", &plan_view(&book, &planned, None), plan_text)?;
+            let book = Book::new(&season, &findings, desk.files(), &scope);
+            let view = plan_view(&book, &planned, None).with_digest(digest);
+            self.given.give("plan", &view, plan_text)?;
             return Ok(if planned.has_errors() { FOUND } else { CLEAN });
         }
-        let supposed = suppose(&season, files, &self.suppositions).map_err(Failure::other)?;
+        let supposed = suppose(&season, desk.files(), &self.suppositions).map_err(Failure::other)?;
         let other = supposed.desk.compile();
         let then = Season::new(&other, supposed.desk.sources(), Some(today)).with_shelf(shelf);
         let planned_then = plan::plan(&then, supposed.desk.files(), &request).map_err(|_| too_large())?;
@@ -71,7 +77,7 @@ impl Plan {
         // A page of what is only supposed is no mistake of dates.
         let findings = checks::run_some(&then, |check| check.code != "future-date");
         let book = Book::new(&then, &findings, supposed.desk.files(), &scope);
-        let view = plan_view(&book, &planned_then, Some((&self.suppositions, &changed)));
+        let view = plan_view(&book, &planned_then, Some((&self.suppositions, &changed))).with_digest(digest);
         self.given.give("plan", &view, plan_text)?;
         Ok(if planned_then.has_errors() || changed.has_errors() { FOUND } else { CLEAN })
     }

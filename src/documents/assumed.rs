@@ -50,8 +50,12 @@ pub(super) fn of_notices(book: &Book<'_>) -> Vec<String> {
 
 /// The assumptions of a calendar.
 pub(super) fn of_calendar(book: &Book<'_>) -> Vec<String> {
-    let mut assumed = of_notices(book);
-    assumed.push(HARVEST_DAYS.to_string());
+    let mut assumed = of_clearance(book);
+    for line in of_notices(book) {
+        if !assumed.contains(&line) {
+            assumed.push(line);
+        }
+    }
     assumed
 }
 

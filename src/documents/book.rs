@@ -260,7 +260,7 @@ pub(super) fn shown_path(path: &Path, folder: &Path) -> String {
 }
 
 /// The innermost folder that holds all paths, so that documents do not depend on where the journal is kept.
-fn common_folder<'p>(paths: impl Iterator<Item = &'p Path>) -> PathBuf {
+pub(super) fn common_folder<'p>(paths: impl Iterator<Item = &'p Path>) -> PathBuf {
     let mut common: Option<PathBuf> = None;
     for path in paths {
         let folder = path.parent().unwrap_or(Path::new(""));

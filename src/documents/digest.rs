@@ -5,7 +5,7 @@ use std::path::Path;
 use serde::Serialize;
 use sha2::{Digest as _, Sha256};
 
-use super::book::shown_path;
+use super::book::{common_folder, shown_path};
 use crate::text::{SourceId, Sources, Span};
 
 /// Characters of a digest that are printed where there is little room.
@@ -23,6 +23,12 @@ pub struct Digest {
 }
 
 impl Digest {
+    /// Of a farm's files, named from the folder that holds all of them.
+    pub fn new(sources: &Sources, files: &[SourceId]) -> Self {
+        let folder = common_folder(files.iter().map(|&file| sources.get(file).path()));
+        Self::of_files(sources, files, &folder)
+    }
+
     /// Of files, end to end: what `cat` of them in this order into a SHA-256 program gives.
     pub(super) fn of_files(sources: &Sources, files: &[SourceId], folder: &Path) -> Self {
         let mut hash = Sha256::new();

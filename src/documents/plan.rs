@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use super::book::Book;
 use super::cautions::cautions;
+use super::digest::Digest;
 use super::head::Head;
 use super::plan_block::{BlockPlan, block_plans, due_days};
 use super::plan_words::{conflicts, in_short, state_word, state_words, waits_words};
@@ -44,6 +45,15 @@ pub struct PlanView {
     pub assumed: Vec<String>,
     /// What to mind.
     pub cautions: Vec<String>,
+}
+
+impl PlanView {
+    /// With what identifies the files that a plan was made from, where it was made from a copy of them.
+    #[must_use]
+    pub fn with_digest(mut self, digest: Digest) -> Self {
+        self.head.digest = digest;
+        self
+    }
 }
 
 /// A program on a block.

@@ -45,6 +45,9 @@ pub const JUDGED: &[&str] = &[
     "tank-ph-outside",
     "sprayed-in-bloom",
     "batch-out-of-date",
+    "lot-expired",
+    "lot-overdrawn",
+    "lot-unknown",
     "purpose-against-status",
     "minimum-risk-claim",
     "basic-substance-use",
@@ -110,6 +113,7 @@ pub const LEFT_OUT: &[(&str, &[&str])] = &[
             "kept-too-short",
             "registration-malformed",
             "nozzles-worn",
+            "count-disagrees",
         ],
     ),
 ];

@@ -1,11 +1,13 @@
 //! A farm's texts on a desk of their own: what is planned or supposed is laid beside a copy, never into the journal.
 
+use chrono::NaiveDate;
+
 use crate::checks::{self, Check};
 use crate::finding::Finding;
 use crate::journal::{Journal, compile};
 use crate::season::Season;
+use crate::syntax::{EntryWord, first_word, is_date_line, split_entries};
 use crate::text::{SourceId, Sources, SourcesError};
-use chrono::NaiveDate;
 
 /// A farm's texts, copied.
 #[derive(Debug)]
@@ -22,6 +24,14 @@ impl Desk {
     pub fn new(sources: &Sources, files: &[SourceId]) -> Result<Self, SourcesError> {
         let texts = files.iter().map(|&file| (file, sources.get(file).text().to_string()));
         Self::of_texts(sources, texts)
+    }
+
+    /// A copy of a farm's files as they were at the end of a day: without what later pages hold, but for forecasts.
+    ///
+    /// # Errors
+    /// Where all texts together are larger than a run can hold.
+    pub fn up_to(sources: &Sources, files: &[SourceId], day: NaiveDate) -> Result<Self, SourcesError> {
+        Self::of_texts(sources, files.iter().map(|&file| (file, pages_up_to(sources.get(file).text(), day))))
     }
 
     /// The same with other texts in the place of files.
@@ -86,4 +96,32 @@ pub struct Checked<'s> {
     pub season: Season<'s>,
     /// What was found.
     pub findings: Vec<Finding>,
+}
+
+/// A text without the entries that stand on pages after a day. Forecasts stay, and so does what needs no date.
+fn pages_up_to(text: &str, day: NaiveDate) -> String {
+    let mut kept = String::with_capacity(text.len());
+    // The date line of a later page, which is kept only with a forecast under it.
+    let mut later: Option<&str> = None;
+    let mut is_later = false;
+    for range in split_entries(text) {
+        let entry = &text[range];
+        if is_date_line(entry) {
+            let date = entry.split_whitespace().next().and_then(|date| date.parse::<NaiveDate>().ok());
+            is_later = date.is_some_and(|date| date > day);
+            later = is_later.then_some(entry);
+            if !is_later {
+                kept.push_str(entry);
+            }
+            continue;
+        }
+        let word = EntryWord::named(&entry[..first_word(entry)].to_lowercase());
+        if is_later && word == Some(EntryWord::Forecast) {
+            kept.extend(later.take());
+        }
+        if !is_later || word.is_some_and(|word| word.is_standing() || word == EntryWord::Forecast) {
+            kept.push_str(entry);
+        }
+    }
+    kept
 }

@@ -6,12 +6,14 @@ use serde::Serialize;
 use super::calendar::ical;
 use super::tables::{csv, json};
 use super::{Format, TemplateTrouble, Templates};
+use crate::checks;
 use crate::documents::{
     Book, batch_labels, binder, calendar, calibration_cards, inputs, law_records, monthly_use, plan_view,
     posting_sheets, records, sign_schedule, stock_sheet, summary, trail,
 };
 use crate::history::{History, Silence};
-use crate::plan::{Plan, Request, plan};
+use crate::plan::{Desk, Plan, Request, plan};
+use crate::season::Season;
 
 /// A document that can be asked for by name.
 #[derive(Debug)]
@@ -140,22 +142,38 @@ fn input_sheet(book: &Book<'_>, press: &Press<'_>) -> Result<Vec<Sheet>, Templat
 
 /// Nothing where the journal has no programs.
 fn plan_sheet(book: &Book<'_>, press: &Press<'_>) -> Result<Vec<Sheet>, TemplateTrouble> {
-    let Some(plan) = planned(book)? else { return Ok(Vec::new()) };
-    Ok(vec![press.sheet("plan", "Plan", "plan", &plan_view(book, &plan, None))?])
+    let Some(request) = request(book) else { return Ok(Vec::new()) };
+    // What pages after that day hold was not known on it.
+    let desk = Desk::up_to(book.season.sources, &book.files, request.today).map_err(|_| too_large())?;
+    let journal = desk.compile();
+    let season = Season::new(&journal, desk.sources(), Some(request.today)).with_shelf(book.season.shelf);
+    let findings = checks::run(&season);
+    let known = Book::new(&season, &findings, desk.files(), book.scope);
+    let plan = plan(&season, desk.files(), &request).map_err(|_| too_large())?;
+    let view = plan_view(&known, &plan, None).with_digest(book.digest.clone());
+    Ok(vec![press.sheet("plan", "Plan", "plan", &view)?])
 }
 
 /// What is left of the season; nothing where the journal has no programs.
 fn planned(book: &Book<'_>) -> Result<Option<Plan>, TemplateTrouble> {
+    let Some(request) = request(book) else { return Ok(None) };
+    plan(book.season, &book.files, &request).map(Some).map_err(|_| too_large())
+}
+
+/// What of the season is to be planned.
+fn request(book: &Book<'_>) -> Option<Request> {
     let today = book.season.as_of.or_else(|| book.journal().days.iter().map(|day| day.at.day).max());
-    let Some(today) = today.filter(|_| !book.journal().programs.is_empty()) else { return Ok(None) };
-    let request = Request { until: book.scope.to, blocks: book.scope.blocks.clone(), ..Request::all(today) };
-    let plan = plan(book.season, &book.files, &request).map_err(|_| TemplateTrouble {
+    let today = today.filter(|_| !book.journal().programs.is_empty())?;
+    Some(Request { until: book.scope.to, blocks: book.scope.blocks.clone(), ..Request::all(today) })
+}
+
+fn too_large() -> TemplateTrouble {
+    TemplateTrouble {
         template: "plan".to_string(),
         line: None,
         asked: None,
         why: "the journals and what is planned are larger together than 4 GiB".to_string(),
-    })?;
-    Ok(Some(plan))
+    }
 }
 
 /// Nothing where nothing was sprayed.

@@ -190,14 +190,17 @@ pub struct RuleWait {
     pub if_touching_soil: bool,
 }
 
+/// What closes something, and what is not known of it.
+type Held = (Vec<Why>, Vec<Gap>);
+
 /// What something that came onto a block does to it at a moment.
 #[derive(Default)]
 struct Effect<'j> {
     rows: Rows<'j>,
     /// What keeps everybody out, and what is not known of that.
-    people: (Vec<Why>, Vec<Gap>),
+    people: Held,
     /// What keeps only pickers out.
-    picking: (Vec<Why>, Vec<Gap>),
+    picking: Held,
 }
 
 impl Clearance {
@@ -265,7 +268,7 @@ fn runs(parts: Vec<RowPart>, layout: Option<&[(u32, u32)]>) -> Vec<RowRun> {
 
 /// The states of a part by all that came onto it.
 fn states<'e, 'j: 'e>(season: &Season<'_>, here: impl Iterator<Item = &'e Effect<'j>>) -> (State, State) {
-    let (mut people, mut picking): ((Vec<Why>, Vec<Gap>), (Vec<Why>, Vec<Gap>)) = Default::default();
+    let (mut people, mut picking): (Held, Held) = Default::default();
     for effect in here {
         add(season, &mut people, &effect.people);
         add(season, &mut picking, &effect.people);
@@ -276,7 +279,7 @@ fn states<'e, 'j: 'e>(season: &Season<'_>, here: impl Iterator<Item = &'e Effect
 
 /// Adds what is not there yet: the rest of a tank that came onto the rows of its own spray says nothing new, and of what
 /// is not known the latest that asks for it is enough.
-fn add(season: &Season<'_>, to: &mut (Vec<Why>, Vec<Gap>), more: &(Vec<Why>, Vec<Gap>)) {
+fn add(season: &Season<'_>, to: &mut Held, more: &Held) {
     let key = |why: &Why| (why.treated.once(), why.until, why.material);
     for why in &more.0 {
         if !to.0.iter().any(|known| key(known) == key(why) && known.rule == why.rule) {
@@ -334,7 +337,7 @@ fn effects<'j>(
         .chain(rinsed)
         .filter(here)
         .map(|(treated, ground)| Effect { rows: rows_of(ground), ..effect(season, treated, block, moment, waits) });
-    let empty = |(why, gaps): &(Vec<Why>, Vec<Gap>)| why.is_empty() && gaps.is_empty();
+    let empty = |(why, gaps): &Held| why.is_empty() && gaps.is_empty();
     effects.filter(|effect| !empty(&effect.people) || !empty(&effect.picking)).collect()
 }
 

@@ -80,3 +80,19 @@ fn a_plan_is_the_same_each_time() {
     let arguments = ["plan", "journal-examples/twenty-acres", "--as-of", "2026-06-01", "--as", "html"];
     assert_eq!(run(root(), &arguments).out(), run(root(), &arguments).out());
 }
+
+#[test]
+fn what_later_pages_hold_is_not_known_on_the_day() {
+    let early = format!("{}{}", journal(ROUNDS, ""), spray("2026-05-15"));
+    let forecast = "\n2026-05-24\n\nforecast\n    reading 06:00 66 F\n";
+    let later = format!("{early}{forecast}{}\n2026-05-26\n\nreceive kelp\n    amount 9 gal\n", spray("2026-05-23"));
+    let plan = |text: &str| {
+        let folder = folder(text);
+        let done = run(root(), &["plan", folder.path().to_str().unwrap(), "--as-of", "2026-05-18"]);
+        assert_eq!(done.code, 0, "{}", done.err());
+        done.out()
+    };
+    let known = plan(&format!("{early}{forecast}"));
+    assert_eq!(plan(&later), known);
+    assert!(known.contains("forecast") && !known.contains("Open errors"), "{known}");
+}

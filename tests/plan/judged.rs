@@ -43,6 +43,9 @@ const ABOUT_RECORDS: &[&str] = &[
     "rows-outside-block",
     "row-area-disagrees",
     "stock-disagrees",
+    "count-disagrees",
+    "lot-overdrawn",
+    "lot-unknown",
     "same-spray-twice",
     "end-before-start",
     "missing-end",
@@ -74,6 +77,13 @@ const ABOUT_RECORDS: &[&str] = &[
     "kept-too-short",
     "registration-malformed",
     "plan-reason-missing",
+    "count-disagrees",
+    "lot-expired",
+    "lot-overdrawn",
+    "lot-unknown",
+    "nozzles-worn",
+    "output-disagrees",
+    "tank-ph-outside",
 ];
 
 #[test]

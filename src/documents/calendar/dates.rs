@@ -105,7 +105,7 @@ fn of_rigs(book: &Book<'_>, drafts: &mut Drafts) {
 }
 
 /// When picking is expected, beside what the harvest intervals on record say of it.
-pub(super) fn of_picking(book: &Book<'_>, waits: &[BlockWaits], drafts: &mut Drafts) {
+pub(super) fn of_picking(book: &Book<'_>, waits: &[BlockWaits<'_>], drafts: &mut Drafts) {
     for block in book.blocks() {
         let mut picking = book.journal().block(block).picking.clone();
         picking.sort_by_key(|picking| (picking.first, picking.last));
@@ -116,7 +116,7 @@ pub(super) fn of_picking(book: &Book<'_>, waits: &[BlockWaits], drafts: &mut Dra
             let key = vec![name(book, block), picking.first.year().to_string(), number.to_string()];
             let at = When::Days(picking.first, picking.last.unwrap_or(picking.first).max(picking.first));
             let first = book.season.zone.end_of(picking.first);
-            let hold = waits[block.index()].uncleared_at(first);
+            let hold = waits[block.index()].closed(None, true, first);
             let hold = hold.map(|hold| whole(book, hold)).filter(|hold| hold.local.date() > picking.first);
             let (state, said, why) = match hold {
                 Some(hold) => (

@@ -12,7 +12,7 @@ use crate::journal::BlockId;
 use crate::season::Moment;
 
 /// The ends of all holds on the blocks of the part to show; `waits` are those of every block.
-pub(super) fn of_holds(book: &Book<'_>, waits: &[BlockWaits], drafts: &mut Drafts) {
+pub(super) fn of_holds(book: &Book<'_>, waits: &[BlockWaits<'_>], drafts: &mut Drafts) {
     drafts.unknown.extend(unread(book));
     let (mut entry, mut picking) = (Unknown::default(), Unknown::default());
     for (block, waits) in waits.iter().enumerate() {
@@ -66,8 +66,8 @@ impl Unknown {
 struct On<'b> {
     book: &'b Book<'b>,
     block: BlockId,
-    waits: &'b BlockWaits,
-    came: &'b Came,
+    waits: &'b BlockWaits<'b>,
+    came: &'b Came<'b>,
 }
 
 impl On<'_> {
@@ -105,8 +105,8 @@ impl On<'_> {
         if picking.missing.is_empty() && picking.until.as_ref().is_none_or(|(picking, _)| picking <= until) {
             why.push("Nothing on record of it asks for a longer wait before picking.".to_string());
         }
-        let (place, unknown) = (self.place(), self.waits.unknown_at(*until));
-        let closed = self.waits.closed_at(*until).map(|closed| moment(whole(self.book, closed)));
+        let (place, unknown) = (self.place(), self.waits.unknown(self.came, false, *until));
+        let closed = self.waits.closed(Some(self.came), false, *until).map(|closed| moment(whole(self.book, closed)));
         let title = match &closed {
             Some(closed) => format!("{place}: still closed until {closed}, by something else"),
             None if !unknown.is_empty() => format!("{place}: recorded re-entry interval over, ask before going in"),
@@ -126,8 +126,9 @@ impl On<'_> {
             return None;
         }
         let mut why = self.counted(what);
-        let (place, unknown) = (self.place(), self.waits.unknown_to_picking_at(*until));
-        let uncleared = self.waits.uncleared_at(*until).map(|until| clear_from(whole(self.book, until)));
+        let (place, unknown) = (self.place(), self.waits.unknown(self.came, true, *until));
+        let uncleared =
+            self.waits.closed(Some(self.came), true, *until).map(|until| clear_from(whole(self.book, until)));
         let title = match &uncleared {
             Some(uncleared) => format!("{place}: not clear to pick before {uncleared}, by something else"),
             None if !unknown.is_empty() => format!("{place}: recorded harvest interval over, ask before picking"),

@@ -107,7 +107,7 @@ pub fn calendar(book: &Book<'_>, plan: Option<&Plan>, kinds: &[EventKind]) -> Ca
     let duties = Duties::new(book.season);
     let asked = rule_waits(&duties);
     let blocks = 0..book.journal().blocks.len();
-    let waits: Vec<BlockWaits> = blocks.map(|block| BlockWaits::new(&whole, &asked, BlockId::at(block))).collect();
+    let waits: Vec<BlockWaits<'_>> = blocks.map(|block| BlockWaits::new(&whole, &asked, BlockId::at(block))).collect();
     holds::of_holds(&whole, &waits, &mut drafts);
     dates::of_picking(&whole, &waits, &mut drafts);
     notices::of_notices(&whole, &keys, &mut drafts);

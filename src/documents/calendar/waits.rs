@@ -9,14 +9,15 @@ use super::super::book::Book;
 use super::super::words::stated;
 use super::keys::tank;
 use crate::journal::{BlockId, Ground};
-use crate::season::{Moment, RuleWait, UNKNOWN_FOR, undeclared};
+use crate::season::{Moment, Rows, RuleWait, UNKNOWN_FOR, disjoint, rows_of, rows_treated, undeclared};
 
 /// Something that came onto a block: a spray, or the rinse water of a sprayer.
-pub(super) struct Came {
+pub(super) struct Came<'j> {
     /// The page's day.
     pub day: NaiveDate,
     /// Which of the block's rows; all where absent.
     pub rows: Option<String>,
+    ground: Vec<Rows<'j>>,
     pub rinse: bool,
     pub start: Moment,
     pub end: Moment,
@@ -61,89 +62,104 @@ impl Hold {
     }
 }
 
+impl Came<'_> {
+    /// Whether it may have come onto the same rows.
+    fn meets(&self, other: &Came<'_>) -> bool {
+        self.ground.iter().any(|one| other.ground.iter().any(|other| !disjoint(*one, *other)))
+    }
+
+    fn holds(&self, picking: bool) -> impl Iterator<Item = &Hold> {
+        std::iter::once(&self.people).chain(picking.then_some(&self.picking))
+    }
+
+    /// Until when it keeps the block closed, by what is known.
+    fn until(&self, picking: bool) -> Moment {
+        self.holds(picking).filter_map(Hold::moment).fold(self.end, Moment::max)
+    }
+
+    /// Until when, in seconds, it is not known whether it keeps the block closed.
+    fn unknown_until(&self, picking: bool) -> Option<i64> {
+        let holds = self.holds(picking).filter(|hold| !hold.missing.is_empty());
+        holds.map(|hold| hold.missing_until).max()
+    }
+}
+
 /// All that came onto a block, in the order of time.
-pub(super) struct BlockWaits {
-    pub came: Vec<Came>,
-    /// What holds by everything up to each of them.
-    entry: Vec<Standing>,
-    picking: Vec<Standing>,
+pub(super) struct BlockWaits<'j> {
+    pub came: Vec<Came<'j>>,
+    entry: Vec<Latest>,
+    picking: Vec<Latest>,
 }
 
-/// What holds by everything that came up to a place.
+/// The latest end of anything that came up to a place: nothing before it needs looking through once that is over.
 #[derive(Clone, Copy, Default)]
-struct Standing {
+struct Latest {
     until: Option<Moment>,
-    /// Until when something is not known, and the place of what it is not known of.
-    unknown: Option<(i64, usize)>,
+    unknown: Option<i64>,
 }
 
-impl BlockWaits {
+impl<'j> BlockWaits<'j> {
     /// Of a block; `waits` gives those of rulebooks.
     pub(super) fn new(
-        book: &Book<'_>,
+        book: &Book<'j>,
         waits: &impl Fn(usize, Moment, BlockId) -> Vec<RuleWait>,
         block: BlockId,
     ) -> Self {
         let season = book.season;
         let sprays = season.by_block[block.index()].iter().map(|&at| spray(book, waits, block, at));
         let rinses = season.rinsed[block.index()].iter().map(|&at| rinse(book, waits, block, at));
-        let mut came: Vec<Came> = sprays.chain(rinses).collect();
+        let mut came: Vec<Came<'j>> = sprays.chain(rinses).collect();
         // Those of one moment are in the order in which the season has them, which no file's place changes.
         came.sort_by_key(|came| (came.start, came.end));
         number(&mut came);
-        let entry = standing(&came, |came| vec![&came.people]);
-        let picking = standing(&came, |came| vec![&came.people, &came.picking]);
+        let (entry, picking) = (latest(&came, false), latest(&came, true));
         Self { came, entry, picking }
     }
 
-    /// Until when people are kept out at a moment, by all that began before it; nothing where they are not.
-    pub(super) fn closed_at(&self, moment: Moment) -> Option<Moment> {
-        self.at(&self.entry, moment)?.until.filter(|until| *until > moment)
+    /// Until when people, or pickers, are kept at a moment from the rows that something came onto, by all that began
+    /// before it; nothing where they are not.
+    pub(super) fn closed(&self, rows: Option<&Came<'_>>, picking: bool, moment: Moment) -> Option<Moment> {
+        let of = |latest: &Latest| latest.until.is_some_and(|until| until > moment);
+        let here = self.before(picking, moment, of, rows);
+        here.map(|came| came.until(picking)).filter(|until| *until > moment).max()
     }
 
-    /// The same for picking.
-    pub(super) fn uncleared_at(&self, moment: Moment) -> Option<Moment> {
-        self.at(&self.picking, moment)?.until.filter(|until| *until > moment)
+    /// What is not known at a moment of what came onto the same rows; the latest that something is not known of says it.
+    pub(super) fn unknown(&self, rows: &Came<'_>, picking: bool, moment: Moment) -> Vec<String> {
+        let runs = |until: Option<i64>| until.is_some_and(|until| until > moment.seconds);
+        let mut here = self.before(picking, moment, |latest| runs(latest.unknown), Some(rows));
+        let found = here.find(|came| runs(came.unknown_until(picking)));
+        found.map(|came| came.holds(picking).flat_map(|hold| hold.missing.clone()).collect()).unwrap_or_default()
     }
 
-    /// What is not known at a moment that may keep people out.
-    pub(super) fn unknown_at(&self, moment: Moment) -> Vec<String> {
-        self.came_unknown(&self.entry, moment).map(|came| came.people.missing.clone()).unwrap_or_default()
-    }
-
-    /// The same for picking.
-    pub(super) fn unknown_to_picking_at(&self, moment: Moment) -> Vec<String> {
-        let both = |came: &Came| came.people.missing.iter().chain(&came.picking.missing).cloned().collect();
-        self.came_unknown(&self.picking, moment).map(both).unwrap_or_default()
-    }
-
-    fn at(&self, standing: &[Standing], moment: Moment) -> Option<Standing> {
-        standing[..self.came.partition_point(|came| came.start <= moment)].last().copied()
-    }
-
-    fn came_unknown(&self, standing: &[Standing], moment: Moment) -> Option<&Came> {
-        let (_, at) = self.at(standing, moment)?.unknown.filter(|(until, _)| *until > moment.seconds)?;
-        self.came.get(at)
+    /// What began by a moment, the latest first, as far back as something may still run.
+    fn before<'s>(
+        &'s self,
+        picking: bool,
+        moment: Moment,
+        runs: impl Fn(&Latest) -> bool + 's,
+        rows: Option<&'s Came<'_>>,
+    ) -> impl Iterator<Item = &'s Came<'j>> {
+        let begun = self.came.partition_point(|came| came.start <= moment);
+        let latest = if picking { &self.picking } else { &self.entry };
+        let back = self.came[..begun].iter().zip(&latest[..begun]).rev();
+        let back = back.take_while(move |(_, latest)| runs(latest)).map(|(came, _)| came);
+        back.filter(move |came| rows.is_none_or(|rows| came.meets(rows)))
     }
 }
 
-fn standing(came: &[Came], holds: impl Fn(&Came) -> Vec<&Hold>) -> Vec<Standing> {
-    let mut now = Standing::default();
-    let one = |(at, came): (usize, &Came)| {
-        now.until = now.until.max(Some(came.end));
-        for hold in holds(came) {
-            now.until = now.until.max(hold.moment());
-            if !hold.missing.is_empty() {
-                now.unknown = now.unknown.max(Some((hold.missing_until, at)));
-            }
-        }
+fn latest(came: &[Came<'_>], picking: bool) -> Vec<Latest> {
+    let mut now = Latest::default();
+    let all = came.iter().map(|came| {
+        now.until = now.until.max(Some(came.until(picking)));
+        now.unknown = now.unknown.max(came.unknown_until(picking));
         now
-    };
-    came.iter().enumerate().map(one).collect()
+    });
+    all.collect()
 }
 
 /// Of several alike on one day, which: in the order of time.
-fn number(came: &mut [Came]) {
+fn number(came: &mut [Came<'_>]) {
     let mut alike: BTreeMap<Vec<String>, usize> = BTreeMap::new();
     for came in came {
         let number = alike.entry(came.key.clone()).or_default();
@@ -152,7 +168,12 @@ fn number(came: &mut [Came]) {
     }
 }
 
-fn spray(book: &Book<'_>, waits: &impl Fn(usize, Moment, BlockId) -> Vec<RuleWait>, block: BlockId, at: usize) -> Came {
+fn spray<'j>(
+    book: &Book<'j>,
+    waits: &impl Fn(usize, Moment, BlockId) -> Vec<RuleWait>,
+    block: BlockId,
+    at: usize,
+) -> Came<'j> {
     let facts = &book.season.sprays[at];
     let spray = facts.spray(book.journal());
     let named = |ground: &Ground| ground.blocks.iter().any(|named| named.id == Some(block));
@@ -164,6 +185,7 @@ fn spray(book: &Book<'_>, waits: &impl Fn(usize, Moment, BlockId) -> Vec<RuleWai
     let mut came = Came {
         day: spray.at.day,
         rows: book.rows(ground),
+        ground: rows_treated(spray, block).collect(),
         rinse: false,
         start: facts.start,
         end: facts.end,
@@ -176,7 +198,12 @@ fn spray(book: &Book<'_>, waits: &impl Fn(usize, Moment, BlockId) -> Vec<RuleWai
     came
 }
 
-fn rinse(book: &Book<'_>, waits: &impl Fn(usize, Moment, BlockId) -> Vec<RuleWait>, block: BlockId, at: usize) -> Came {
+fn rinse<'j>(
+    book: &Book<'j>,
+    waits: &impl Fn(usize, Moment, BlockId) -> Vec<RuleWait>,
+    block: BlockId,
+    at: usize,
+) -> Came<'j> {
     let (journal, rinse) = (book.journal(), &book.season.rinses[at]);
     let cleaning = rinse.cleaning(journal);
     let name = journal.block(block).named.name.to_string();
@@ -184,6 +211,7 @@ fn rinse(book: &Book<'_>, waits: &impl Fn(usize, Moment, BlockId) -> Vec<RuleWai
     let mut came = Came {
         day: cleaning.at.day,
         rows: rinse.ground(journal).and_then(|ground| book.rows(ground)),
+        ground: rinse.ground(journal).map(rows_of).into_iter().collect(),
         rinse: true,
         start: rinse.start,
         end: rinse.end,
@@ -207,7 +235,7 @@ fn add_tank(
     waits: &impl Fn(usize, Moment, BlockId) -> Vec<RuleWait>,
     block: BlockId,
     at: usize,
-    came: &mut Came,
+    came: &mut Came<'_>,
 ) {
     let (season, facts) = (book.season, &book.season.sprays[at]);
     let (end, crop) = (came.end, season.crop(block));

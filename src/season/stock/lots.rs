@@ -102,7 +102,7 @@ impl Shed<'_, '_> {
         let lot = &mut self.lots[at];
         lot.arrivals.push(receipt);
         lot.use_by = lot.use_by.max(self.season.journal.receipts[receipt].use_by.map(|day| day.value));
-        one.into_lot(at);
+        one.put_into(at);
     }
 
     fn batch(&mut self, one: &mut Move, brew: BrewId) {
@@ -119,12 +119,12 @@ impl Shed<'_, '_> {
         });
         self.names.entry(lot_key(self.season.words(words))).or_insert(at);
         self.batches.insert(brew, at);
-        one.into_lot(at);
+        one.put_into(at);
     }
 
     fn counted(&mut self, one: &mut Move) {
         let words = one.named().first().map(|draw| draw.words);
         let at = self.lot(words, one.day, LotOrigin::Counted);
-        one.into_lot(at);
+        one.put_into(at);
     }
 }

@@ -111,7 +111,7 @@ impl Move {
     }
 
     /// Says which lot it came into.
-    pub(super) fn into_lot(&mut self, lot: usize) {
+    pub(super) fn put_into(&mut self, lot: usize) {
         let (amount, span) = (self.amount, self.span);
         let named = &mut self.lots.get_or_insert_default().named;
         match named.first_mut() {

@@ -12,8 +12,7 @@ use foliary::finding::Finding;
 use foliary::journal::Trouble;
 use foliary::plan::{Request, plan};
 use foliary::render::{Format, Templates, ical};
-use foliary::season::Season;
-use foliary::season::{Moment, Verdict};
+use foliary::season::{Moment, RowRun, Season, Verdict};
 use foliary::text::Sources;
 use foliary::{Farm, checks, compile_farm};
 use proptest::prelude::*;
@@ -331,10 +330,30 @@ fn an_empty_journal_has_an_empty_calendar() {
     assert_eq!(read(&ical(&view)), Vec::new());
 }
 
-/// How a block stands at a moment by its clearance: the later end of all its parts, and whether anything is not known.
-fn board(season: &Season<'_>, moment: Moment, block: usize, picking: bool) -> (Option<Moment>, bool) {
+/// Whether a part of a block has a row that an entry is about, by the words of its title.
+fn meets(rows: &[RowRun], title: &str) -> bool {
+    let of = |row: u32| match title {
+        _ if title.contains("odd rows") => row % 2 == 1,
+        _ if title.contains("rows 1 to 7") => row <= 7,
+        _ if title.contains("rows 8 to 14") => row >= 8,
+        _ if title.contains("rows 13 to 14") => row >= 13,
+        _ => true,
+    };
+    let has = |row: u32| {
+        rows.iter().any(|run| {
+            run.first <= row
+                && run.last.is_none_or(|last| row <= last)
+                && (!run.every_other || row % 2 == run.first % 2)
+        })
+    };
+    rows.is_empty() || (1..=14).any(|row| of(row) && has(row))
+}
+
+/// How the rows of an entry stand at a moment by their clearance: the latest end, and whether anything is not known.
+fn board(season: &Season<'_>, moment: Moment, title: &str, picking: bool) -> (Option<Moment>, bool) {
     let board = clearance(&Duties::new(season), moment);
-    let states = board.blocks[block].parts.iter().map(|part| if picking { &part.picking } else { &part.people });
+    let here = board.blocks[0].parts.iter().filter(|part| meets(&part.rows, title));
+    let states = here.map(|part| if picking { &part.picking } else { &part.people });
     let until = states.clone().filter_map(|state| state.closed.as_ref()).map(|closed| closed.until).max();
     (until, states.clone().any(|state| !state.not_known.is_empty() || state.verdict() == Verdict::NotKnown))
 }
@@ -371,14 +390,14 @@ proptest! {
                     When::Days(day, _) => season.zone.start_of(day),
                 };
                 let picking = event.kind == "clear-to-pick";
-                let (until, unknown) = board(season, moment, 0, picking);
+                let (until, unknown) = board(season, moment, &event.title, picking);
                 assert_eq!(until.is_some(), event.standing == EventState::Replaced, "{event:?} {until:?}\n{text}");
                 if until.is_none() {
                     assert_eq!(unknown, event.title.contains("ask before"), "{event:?}\n{text}");
                 }
                 // A moment before, it was not free.
                 let before = Moment { seconds: moment.seconds - 1, local: moment.local - Duration::seconds(1) };
-                assert!(board(season, before, 0, picking).0.is_some(), "{event:?}\n{text}");
+                assert!(board(season, before, &event.title, picking).0.is_some(), "{event:?}\n{text}");
             }
         });
     }
