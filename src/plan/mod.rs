@@ -2,6 +2,7 @@
 //! checks as what was done; what they take from the shelf; and what a supposition would change. Journals are never
 //! written: what is planned is text in memory.
 
+mod batches;
 mod desk;
 mod due;
 mod judged;

@@ -21,6 +21,8 @@ pub enum Obstacle {
     Stage,
     /// The shelf.
     Stock,
+    /// The batches of something home-made.
+    Batch,
 }
 
 impl Obstacle {
@@ -31,6 +33,7 @@ impl Obstacle {
             Obstacle::Reentry => "re-entry",
             Obstacle::Stage => "growth-stage",
             Obstacle::Stock => "stock",
+            Obstacle::Batch => "batch",
         }
     }
 }

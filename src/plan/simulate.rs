@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 
 use chrono::{Days, NaiveDate};
 
+use super::batches::Batches;
 use super::desk::{Desk, Like};
 use super::due::{Window, after, days_left};
 use super::judged::judged;
@@ -81,6 +82,7 @@ pub(super) fn simulate(
 ) -> Result<Simulated, SourcesError> {
     let like = Like { as_of: Some(horizon.today), shelf: season.shelf };
     let mut tried: BTreeMap<(usize, usize, NaiveDate), Vec<Conflict>> = BTreeMap::new();
+    let batches = Batches::new(season, horizon.today);
     let mut done = Simulated::default();
     for pass in 1..=MOST_PASSES {
         done = Simulated {
@@ -100,6 +102,11 @@ pub(super) fn simulate(
                 let stage = obstacles::stage(season, program, track.block, horizon.today);
                 tried.entry((line, round, laid.day)).or_default().extend(stage);
             }
+        }
+        // For rounds after the next, batches are still to be made.
+        for (line, laid) in done.rounds.iter().enumerate().filter_map(|(line, rounds)| Some((line, rounds.first()?))) {
+            let asked = laid.doses.iter().filter_map(|&dose| batches.in_the_way(season.journal, dose, laid.day));
+            tried.entry((line, 0, laid.day)).or_default().extend(asked);
         }
         if pass == MOST_PASSES || !put_off(tracks, &done.rounds, &tried) {
             break;

@@ -53,12 +53,15 @@ fn the_plan_of_the_spring_shows_every_state_and_obstacle() {
         ["Bench apples", "Kelp on", "overdue"],
         ["Gate apples", "Kelp on", "due"],
         ["Grapes", "Kelp on", "blocked"],
-        ["Bench apples", "Oil on", "kept too"],
+        ["Long pears", "Leaf round", "batch"],
+        ["Bench apples", "Oil on", "close"],
         ["Bench apples", "Sulfur on", "done"],
     ] {
         assert!(row_with(&plan, &row), "{row:?}\n{plan}");
     }
-    for code in ["[re-entry]", "[kept-too-close]", "[harvest-in-interval]", "[stock]", "[weather-outside-limits]"] {
+    for code in
+        ["[re-entry]", "[kept-too-close]", "[harvest-in-interval]", "[stock]", "[batch]", "[weather-outside-limits]"]
+    {
         assert!(plan.contains(code), "{code}\n{plan}");
     }
 }

@@ -232,3 +232,44 @@ fn a_program_that_cannot_be_planned_says_what_it_waits_for() {
     let text = journal("    start 2026-05-14\n    rounds every 7 days\n", &spray("2026-05-14"));
     assert_eq!(windows(&text, "2026-05-15").len(), 1);
 }
+
+/// A jar that is past its day and one that is not ready yet, of something home-made.
+fn jars(first_use_by: &str, second: &str) -> String {
+    let program = "    start 2026-05-14\n    rounds 3 to 4, every 7 to 10 days\n";
+    let whey = "\nmaterial whey\n    form liquid\n    home-made yes\n";
+    let brews = format!(
+        "\n2026-04-01\n\nbrew jar-1 of whey\n    amount 2 gal\n    ready 2026-04-08\n    use-by {first_use_by}\n\
+         \n2026-05-17\n\nbrew jar-2 of whey\n    amount {second}\n    ready 2026-05-24\n    use-by 2026-07-01\n"
+    );
+    let sprayed = spray("2026-05-15").replace("time", "batch jar-1\n    time");
+    journal(program, &format!("{whey}{brews}{sprayed}")).replace("put kelp 1 fl oz", "put whey 2 fl oz")
+}
+
+#[test]
+fn a_round_waits_for_a_batch_that_may_be_used() {
+    // 60 gal take 120 fl oz; jar-1 has 256 - 120 = 136 fl oz left.
+    let text = jars("2026-06-30", "1 gal");
+    assert_eq!((state(&text, "2026-05-22"), windows(&text, "2026-05-22")[0].3), (State::Due, day("2026-05-22")));
+    let text = jars("2026-05-20", "1 gal");
+    assert_eq!((state(&text, "2026-05-22"), windows(&text, "2026-05-22")[0].3), (State::Blocked(0), day("2026-05-24")));
+    with_plan(&text, "2026-05-22", |_, plan| {
+        let (first, conflicts) = &line(plan).rounds[0].blocked[0];
+        assert_eq!((*first, conflicts[0].by.word()), (day("2026-05-22"), "batch"));
+        assert_eq!(
+            conflicts[0].headline,
+            "no batch of whey may be used on 22 May 2026: jar-1 was good until 20 May 2026 and jar-2 is ready from \
+             24 May 2026"
+        );
+    });
+}
+
+#[test]
+fn a_batch_with_too_little_left_stands_in_the_way() {
+    let text = jars("2026-05-20", "100 fl oz");
+    assert_eq!(in_the_way(&text, "2026-05-25"), ["batch"]);
+    with_plan(&text, "2026-05-25", |_, plan| {
+        let conflict = &line(plan).rounds[0].conflicts[0];
+        assert_eq!(conflict.headline, "jar-2 holds 100 fl oz of whey on 25 May 2026; this round takes 120 fl oz");
+        assert_eq!(conflict.working, ["jar-1 was good until 20 May 2026"]);
+    });
+}

@@ -1,0 +1,99 @@
+//! Home-made batches that a planned round could use: made, ready, in date, and with enough left.
+
+use chrono::NaiveDate;
+
+use super::obstacles::{Conflict, Obstacle};
+use crate::checks::{day as said_day, list};
+use crate::finding::Level;
+use crate::journal::{Journal, MaterialId};
+use crate::quantity::{Amount, Exact, Unit, show_apart};
+use crate::season::{Lot, LotLeft, LotOrigin, Season, like};
+
+/// A batch as it stands today.
+#[derive(Debug)]
+struct Batch {
+    name: String,
+    ready: NaiveDate,
+    use_by: Option<NaiveDate>,
+    /// What is left, in the unit of the shelf; `None` where that is not known.
+    left: Option<Exact>,
+}
+
+impl Batch {
+    fn may_be_used(&self, day: NaiveDate) -> bool {
+        self.ready <= day && self.use_by.is_none_or(|use_by| day <= use_by)
+    }
+
+    fn said(&self, day: NaiveDate) -> String {
+        match self.use_by {
+            Some(use_by) if use_by < day => format!("{} was good until {}", self.name, said_day(use_by)),
+            _ => format!("{} is ready from {}", self.name, said_day(self.ready)),
+        }
+    }
+}
+
+/// The batches of each material that comes from nothing else.
+#[derive(Debug)]
+pub(super) struct Batches {
+    materials: Vec<Option<(Unit, Vec<Batch>)>>,
+}
+
+impl Batches {
+    /// As they stand at the end of a day. Looked through once: planned rounds ask many times.
+    pub(super) fn new(season: &Season<'_>, today: NaiveDate) -> Self {
+        let of = |index| of(season, MaterialId::at(index), today);
+        Self { materials: (0..season.journal.materials.len()).map(of).collect() }
+    }
+
+    /// What is wrong with all batches of a material for a round on a day.
+    pub(super) fn in_the_way(
+        &self,
+        journal: &Journal,
+        (material, dose): (MaterialId, Option<Amount>),
+        day: NaiveDate,
+    ) -> Option<Conflict> {
+        let (unit, batches) = self.materials[material.index()].as_ref()?;
+        let name = &journal.material(material).named.name;
+        let usable: Vec<&Batch> = batches.iter().filter(|batch| batch.may_be_used(day)).collect();
+        let (headline, working) = if usable.is_empty() {
+            let why: Vec<String> = batches.iter().map(|batch| batch.said(day)).collect();
+            (format!("no batch of {name} may be used on {}: {}", said_day(day), list(&why)), Vec::new())
+        } else {
+            let left = usable.iter().try_fold(Exact::ZERO, |sum, batch| sum.add(batch.left?))?;
+            let needed = like(journal, material, dose?, *unit)?;
+            (needed.value > left).then_some(())?;
+            let (there, asked) = show_apart(Amount::new(left, *unit), needed);
+            let names: Vec<String> = usable.iter().map(|batch| batch.name.clone()).collect();
+            let others: Vec<String> =
+                batches.iter().filter(|batch| !batch.may_be_used(day)).map(|batch| batch.said(day)).collect();
+            (format!("{} holds {there} of {name} on {}; this round takes {asked}", list(&names), said_day(day)), others)
+        };
+        Some(Conflict {
+            by: Obstacle::Batch,
+            level: Level::Warning,
+            headline,
+            working,
+            help: Some("wait for the next batch, or start one".to_string()),
+            source: Some("the days of a batch are your own entry".to_string()),
+            moves: true,
+        })
+    }
+}
+
+/// Nothing where something of the material is no batch, or its stock cannot be known.
+fn of(season: &Season<'_>, material: MaterialId, today: NaiveDate) -> Option<(Unit, Vec<Batch>)> {
+    let stock = season.stock().of(material);
+    let shelf = stock.by_lot(today)?;
+    let batch = |(lot, left): (&Lot, &LotLeft)| {
+        let LotOrigin::Batch(id) = lot.origin else { return None };
+        let brew = season.journal.brew(id);
+        let name = brew.named.name.to_string();
+        let ready = brew.ready.map_or(brew.at.day, |ready| ready.value);
+        Some(Batch { name, ready, use_by: lot.use_by, left: left.left })
+    };
+    let batches: Option<Vec<Batch>> = stock.lots.iter().zip(&shelf.lots).map(batch).collect();
+    let mut batches = batches.filter(|batches| !batches.is_empty())?;
+    batches.retain(|batch| batch.left.is_none_or(Exact::is_positive));
+    // What is of no batch was counted or used without one: of it nothing is known.
+    (shelf.loose == Some(Exact::ZERO) && !batches.is_empty()).then_some((shelf.unit?, batches))
+}
