@@ -148,7 +148,8 @@ impl Text {
         if conflicts.is_empty() {
             return;
         }
-        self.heading(what);
+        // The checks tell of what is planned as if it had been done.
+        self.heading(&format!("{what}: as if it were done"));
         for conflict in conflicts {
             self.item(&format!("{}: {} [{}]", conflict.level, conflict.headline, conflict.by));
             conflict.working.iter().for_each(|line| self.under(line));

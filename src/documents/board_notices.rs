@@ -2,10 +2,12 @@
 
 use super::book::Book;
 use super::notice_rules::{sheet_asked, signs_asked, undeclared, without_interval};
+use super::plan_words::state_word;
 use super::postings::sheets;
 use super::words::{clear_from, count, day, list, moment as said};
 use crate::duty::Duties;
-use crate::journal::{BlockId, Notice};
+use crate::journal::{BlockId, Notice, ProgramId};
+use crate::plan::{Request, State, plan};
 use crate::season::{BlockClearance, Change, Moment, SprayFacts, Stood, sheets_in_turn, signs_standing};
 
 /// What is posted and since when, and what is due, for the blocks of a board.
@@ -40,7 +42,32 @@ pub(super) fn notices(
     }
     due.extend(sheets_due(book, duties, moment));
     due.extend(ends_due(book, moment));
+    due.extend(rounds_due(book, moment));
     (posted, due)
+}
+
+/// The rounds that are due, overdue or blocked on the day, a line a program.
+fn rounds_due(book: &Book<'_>, moment: Moment) -> Vec<String> {
+    let day = moment.local.date();
+    if book.journal().programs.is_empty() {
+        return Vec::new();
+    }
+    let request = Request { blocks: book.scope.blocks.clone(), until: Some(day), ..Request::all(day) };
+    // What cannot be planned for want of room is left out: the plan itself says so.
+    let Ok(plan) = plan(book.season, &book.files, &request) else { return Vec::new() };
+    let mut programs: Vec<(ProgramId, Vec<String>)> = Vec::new();
+    let now = |state: State| matches!(state, State::Due | State::Overdue(_) | State::Blocked(_));
+    for line in plan.lines.iter().filter(|line| now(line.state)) {
+        let said = format!("{} ({})", book.block(line.block), state_word(line.state));
+        match programs.iter_mut().find(|(program, _)| *program == line.program) {
+            Some((_, blocks)) => blocks.push(said),
+            None => programs.push((line.program, vec![said])),
+        }
+    }
+    let one = |(program, blocks): (ProgramId, Vec<String>)| {
+        format!("Spray {}: {}", book.journal().program(program).named.shown(), list(&blocks))
+    };
+    programs.into_iter().map(one).collect()
 }
 
 /// Whether something stood at a moment, by what is recorded: up by then, and not surely down.
