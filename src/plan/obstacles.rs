@@ -175,7 +175,9 @@ pub(super) fn beside(journal: &Journal, material: MaterialId, there: Amount, nee
     let home = journal.farm.as_ref().map_or(System::Us, |farm| farm.units);
     let tidy = |amount| crate::quantity::tidy(amount, home, journal.material(material).form());
     let (there, needed) = (tidy(there), tidy(needed));
-    show_apart(there, needed.in_unit(there.unit).unwrap_or(needed))
+    // Nothing has no handy size of its own.
+    let unit = if there.value.is_positive() { there.unit } else { needed.unit };
+    show_apart(there.in_unit(unit).unwrap_or(there), needed.in_unit(unit).unwrap_or(needed))
 }
 
 /// A shelf that holds less than a round and those before it take.

@@ -288,6 +288,9 @@ fn a_later_round_sees_what_earlier_ones_take_of_the_batches() {
     let headline = "jar-1 and jar-2 hold 116 fl oz of whey on 29 May 2026 after the rounds planned before it; this round \
                     takes 120 fl oz";
     assert_eq!(by(&text, 1), [("batch", headline.to_string())]);
+    let headline = "jar-1 and jar-2 hold 0 fl oz of whey on 5 June 2026 after the rounds planned before it; this round \
+                    takes 120 fl oz";
+    assert_eq!(by(&text, 2), [("batch", headline.to_string())]);
     let text = jars("2026-06-30", "104 fl oz");
     assert!(by(&text, 1).is_empty(), "as much as it takes is enough");
 }
