@@ -54,7 +54,7 @@ impl OnBlock<'_> {
         };
         let mut why = vec![match round.conflicts.is_empty() {
             true => format!("Planned for {}, the first day on which nothing found stands in its way.", day(round.day)),
-            false => "On no day of it is nothing in its way.".to_string(),
+            false => "Something is in its way on every day of it.".to_string(),
         }];
         if !round.conflicts.is_empty() {
             why.extend(round.conflicts.iter().map(|conflict| format!("In its way: {}.", conflict.headline)));
