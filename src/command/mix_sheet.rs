@@ -111,8 +111,10 @@ impl MixSheet {
         let (files, missing) = (loaded.farms[at].files.clone(), loaded.farms[at].missing.clone());
         let shelf = loaded.farms[at].shelf.clone();
         let findings = {
+            // A page that holds the job may lie ahead.
+            let as_of = if self.written { today.max(day) } else { today };
             let season =
-                Season::new(journal, &loaded.sources, Some(today)).with_shelf(&shelf).with_history(&histories[at]);
+                Season::new(journal, &loaded.sources, Some(as_of)).with_shelf(&shelf).with_history(&histories[at]);
             let findings = checks::run(&season);
             if self.written {
                 let facts = self.written(&season, day)?;

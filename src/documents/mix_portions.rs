@@ -95,8 +95,8 @@ fn portion(book: &Book<'_>, id: MaterialId, amount: Amount) -> Portion {
     };
     match measure(amount, &tools, material.bridge()) {
         Some(measured) if measured.is_coarse() => Portion {
+            exactly: exact_besides(&exact),
             measured: exact,
-            exactly,
             coarse: coarse(&measured),
             quantity: Quantity::new(book, amount),
             amount,

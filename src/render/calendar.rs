@@ -3,7 +3,7 @@
 //! Moments are in UTC where the farm's time zone is known, which every reader shows by its own clock, and floating where it
 //! is not (RFC 5545 section 3.3.5). Nothing is repeated and nothing rings.
 
-use chrono::{DateTime, Days, NaiveDate, NaiveDateTime, NaiveTime, Utc};
+use chrono::{DateTime, Days, NaiveDate, NaiveTime, Utc};
 use icalendar::{
     Calendar as File, Component, DatePerhapsTime, Event as Entry, EventLike, EventStatus, Property, ValueType,
 };
@@ -72,7 +72,7 @@ fn sequence(made: NaiveDate) -> u32 {
 fn moment(moment: Moment, zoned: bool) -> DatePerhapsTime {
     match DateTime::<Utc>::from_timestamp(moment.seconds, 0).filter(|_| zoned) {
         Some(time) => time.into(),
-        None => NaiveDateTime::from(moment.local).into(),
+        None => moment.local.into(),
     }
 }
 

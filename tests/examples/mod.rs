@@ -1,5 +1,7 @@
 //! The bundled journals and the README do what they say.
 
+mod week;
+
 use std::fs;
 use std::path::Path;
 

@@ -56,8 +56,11 @@ fn days() -> impl Iterator<Item = NaiveDate> {
     NaiveDate::from_ymd_opt(2026, 5, 1).unwrap().iter_days().take(30)
 }
 
+/// What is there, and what is left of each lot by its name.
+type Told = (Option<Exact>, Vec<(String, Option<Exact>)>);
+
 /// The stock of every day: what is there, and what is left of each lot by its name.
-fn told(pages: &str) -> Vec<(Option<Exact>, Vec<(String, Option<Exact>)>)> {
+fn told(pages: &str) -> Vec<Told> {
     with(pages, |season| {
         let stock = season.stock().of(MaterialId(0));
         let on = |day| {

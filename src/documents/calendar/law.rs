@@ -25,7 +25,9 @@ pub(super) fn of_rules(book: &Book<'_>, drafts: &mut Drafts) {
 }
 
 /// A training that a rule asks for: which, what else will do, and for how many months.
-fn course(demand: &Demand) -> Option<(Course, &[Course], u32)> {
+type Asks<'s> = (Course, &'s [Course], u32);
+
+fn course(demand: &Demand) -> Option<Asks<'_>> {
     match demand {
         Demand::Training { course, or, months, .. } => Some((*course, or, *months)),
         Demand::FitTest { months } => Some((Course::FitTest, &[], *months)),
@@ -37,7 +39,7 @@ fn course(demand: &Demand) -> Option<(Course, &[Course], u32)> {
 fn of_trainings(book: &Book<'_>, duties: &Duties<'_>, drafts: &mut Drafts) {
     let journal = book.journal();
     let today = book.season.as_of.or(duties.last_page).unwrap_or_default();
-    let mut asks: Vec<(Asked<'_>, (Course, &[Course], u32))> = duties.on_day(today, course).collect();
+    let mut asks: Vec<(Asked<'_>, Asks<'_>)> = duties.on_day(today, course).collect();
     // Of two rules about one course the strictest is the one to mind.
     asks.sort_by_key(|(_, (course, _, months))| (*course, *months));
     asks.dedup_by_key(|(_, (course, ..))| *course);

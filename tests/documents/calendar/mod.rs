@@ -260,7 +260,7 @@ fn a_wait_across_a_clock_change_is_the_moment_of_the_season() {
         for sprayed in ["2026-03-07", "2026-10-31", "2026-03-28", "2026-10-24", "2026-04-04", "2026-10-03"] {
             let text = ALDER_MILL
                 .replace("America/Boise", zone.name())
-                .replace("2026-05-12 Tue", &format!("{sprayed}"))
+                .replace("2026-05-12 Tue", sprayed)
                 .replace("05:40 to 07:12", "20:00 to 23:10");
             with(&text, sprayed, &Scope::default(), &[EventKind::Reentry], |view, season| {
                 let facts = season
