@@ -77,13 +77,8 @@ const ABOUT_RECORDS: &[&str] = &[
     "kept-too-short",
     "registration-malformed",
     "plan-reason-missing",
-    "count-disagrees",
-    "lot-expired",
-    "lot-overdrawn",
-    "lot-unknown",
     "nozzles-worn",
     "output-disagrees",
-    "tank-ph-outside",
 ];
 
 #[test]
