@@ -6,6 +6,7 @@ mod calibrations;
 mod clearance;
 mod clearance_model;
 mod clock;
+mod doses;
 mod planted;
 mod rounds;
 mod rows;
