@@ -223,6 +223,10 @@ impl Teller<'_, '_> {
                 format!("no spray names the sprayer that was rinsed, so what was in it is not known ({from})")
             }
             Unknown::Line => format!("a line of the record could not be read ({from})"),
+            Unknown::Declared(span) => {
+                let name = self.book.words(*span);
+                format!("not all that the journal says of {name} could be read, so it may ask for more ({from})")
+            }
             Unknown::SoilContact(_, cited) => format!(
                 "if what is eaten touches the soil, which the block does not say (a line “soil-contact”), more days to the harvest are asked for by {cited} ({from})"
             ),

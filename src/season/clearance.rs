@@ -97,6 +97,8 @@ pub enum Unknown {
     Sprayer(usize),
     /// A line of its record, which could not be read.
     Line,
+    /// A line of the mix, batch or material named here, which could not be read, or its second declaration.
+    Declared(Span),
     /// Whether what is eaten touches the soil: if it does, a rulebook's wait runs until then, as it is cited.
     SoilContact(Moment, String),
 }
@@ -386,6 +388,9 @@ fn effect<'j>(
                 }
                 None => effect.picking.1.extend(recent.then(|| gap(Unknown::Preharvest(dose.material)))),
             }
+            if recent && material.preharvest_lost {
+                effect.picking.1.push(gap(Unknown::Declared(material.named.span)));
+            }
         }
         for wait in waits(at, end, block) {
             if !wait.if_touching_soil {
@@ -401,9 +406,10 @@ fn effect<'j>(
                 effect.people.1.push(gap(Unknown::Tank));
             }
             effect.people.1.extend(undeclared.into_iter().map(|span| gap(Unknown::Undeclared(span))));
-            if season.has_unread_line(spray.at.entry) {
+            if season.has_unread_line(spray.at.entry) || spray.time_lost {
                 effect.people.1.push(gap(Unknown::Line));
             }
+            effect.people.1.extend(season.half_read(facts).map(|span| gap(Unknown::Declared(span))));
         }
     }
     // A wait that ends with the spray itself says nothing more than that.

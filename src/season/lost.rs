@@ -12,7 +12,7 @@ use crate::text::{Sources, Span};
 pub(super) struct Lost {
     everything: bool,
     kinds: FxHashSet<EntryWord>,
-    /// Where lines begin that could not be read, sorted.
+    /// Where lines begin that were not read, sorted.
     lines: Vec<u32>,
 }
 
@@ -24,9 +24,7 @@ impl Lost {
             let pages: FxHashSet<Span> = journal.days.iter().map(|day| day.at.line).collect();
             for trouble in &journal.troubles {
                 lost.take(trouble, &pages, sources);
-                if let Trouble::UnreadableLine { line, .. } = trouble {
-                    lost.lines.push(line.start);
-                }
+                lost.lines.extend(not_read(trouble).map(|line| line.start));
             }
             lost.lines.sort_unstable();
         }
@@ -117,6 +115,18 @@ impl Lost {
             }
             _ => {}
         }
+    }
+}
+
+/// Where an entry says something that is not read: a line that cannot be, a second one where only the first counts, and,
+/// at its name, a second entry of that name.
+fn not_read(trouble: &Trouble) -> Option<Span> {
+    use FieldWord::{Batch, Leftover, Mix, Reentry, Rig, Rinse};
+    match *trouble {
+        Trouble::UnreadableLine { line, .. } => Some(line),
+        Trouble::RepeatedField { again, word: Mix | Batch | Leftover | Reentry | Rig | Rinse, .. } => Some(again),
+        Trouble::DuplicateName { first, .. } => Some(first),
+        _ => None,
     }
 }
 

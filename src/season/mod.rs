@@ -248,9 +248,21 @@ impl<'j> Season<'j> {
         self.lost.has(kind)
     }
 
-    /// Whether a line of an entry could not be read: a fact that seems to be missing from it may stand there.
+    /// Whether a line of an entry was not read: it cannot be, or stands twice, or the entry itself stands twice. A fact that
+    /// seems to be missing from it may stand there.
     pub fn has_unread_line(&self, entry: Span) -> bool {
         self.lost.has_line(entry)
+    }
+
+    /// The mix, the batches and the materials of a spray of which a line was not read, each by where its name stands: what
+    /// it says may be something more in the tank, or a longer interval.
+    pub fn half_read(&self, facts: &SprayFacts) -> impl Iterator<Item = Span> {
+        let (journal, spray) = (self.journal, facts.spray(self.journal));
+        let mix = spray.mix.and_then(|used| used.mix.id).map(|mix| &journal.mix(mix).named);
+        let batches = spray.batches.iter().filter_map(|batch| batch.id).map(|batch| &journal.brew(batch).named);
+        let materials = facts.doses.iter().map(|dose| &journal.material(dose.material).named);
+        let named = mix.into_iter().chain(batches).chain(materials);
+        named.filter(|named| self.has_unread_line(named.entry)).map(|named| named.span)
     }
 
     /// When the next round of a run is due after one on a day, with what rain changed about it.

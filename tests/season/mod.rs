@@ -11,6 +11,7 @@ mod rounds;
 mod rows;
 mod stock;
 mod stock_laws;
+mod unread;
 mod waits;
 
 use chrono::NaiveDate;

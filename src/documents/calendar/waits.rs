@@ -257,6 +257,9 @@ fn add_tank(
             }
             None => came.picking.miss(format!("the harvest interval of {name}"), year),
         }
+        if season.journal.material(dose.material).preharvest_lost {
+            came.picking.miss(format!("a harvest interval of {name} that cannot be read"), year);
+        }
     }
     for wait in waits(at, end, block) {
         let what = format!("{} ({})", book.material(wait.material), wait.cited);
@@ -275,7 +278,10 @@ fn add_tank(
     for span in undeclared {
         came.people.miss(format!("what {} is", book.words(span)), year);
     }
-    if season.has_unread_line(spray.at.entry) {
+    for span in season.half_read(facts) {
+        came.people.miss(format!("what a line about {} says that cannot be read", book.words(span)), year);
+    }
+    if season.has_unread_line(spray.at.entry) || spray.time_lost {
         came.people.miss("what a line of the record says that cannot be read".to_string(), year);
     }
 }

@@ -1,0 +1,96 @@
+//! What could not be read is never taken for clear: small journals with one slip each, asked when every interval that
+//! can be read is over, or where what is lost may be longer. All farms and numbers are invented.
+
+use foliary::duty::{Duties, clearance};
+use foliary::season::{Season, Verdict};
+use foliary::text::Sources;
+use foliary::{Farm, compile_farm};
+
+use super::clearance::local;
+use Verdict::{Clear, Closed, NotKnown};
+
+/// A farm with two blocks, two sprayers, and a material of 24 hours.
+const FARM: &str = "farm f\n    timezone America/Boise\n\nblock a\n    crop pear\n    area 1 acre\n    rows 1 to 9\n
+block b\n    crop pear\n    area 1 acre\n\nrig r\n    tank 100 gal\n
+material s\n    form liquid\n    reentry 24 h\n    preharvest 24 h\n
+material k\n    form liquid\n    reentry none stated\n    preharvest none stated\n";
+
+/// Whether people may enter a block and whether it may be picked.
+fn verdicts(text: &str, block: &str, at: &str) -> (Verdict, Verdict) {
+    let mut sources = Sources::new();
+    let file = sources.add("journal.spray", text.to_string()).unwrap();
+    let journal = compile_farm(&sources, Farm { files: &[file], missing: &[] });
+    let season = Season::new(&journal, &sources, None);
+    let moment = season.zone.moment(local(at), None, false).0;
+    let board = clearance(&Duties::new(&season), moment);
+    let row = board.blocks.iter().find(|row| &*journal.block(row.block).named.name == block).unwrap();
+    (row.parts[0].people.verdict(), row.parts[0].picking.verdict())
+}
+
+/// The farm with a page of 14 May 2026.
+fn page(standing: &str, dated: &str) -> String {
+    format!("{FARM}\n{standing}\n2026-05-14\n\n{dated}")
+}
+
+/// What is said of block a two days after a spray.
+fn after(standing: &str, spray: &str) -> (Verdict, Verdict) {
+    verdicts(&page(standing, spray), "a", "2026-05-17 12:00")
+}
+
+const READ: &str = "spray a\n    mix m, 10 gal\n    time 06:00 to 07:00\n";
+const ASK: (Verdict, Verdict) = (NotKnown, NotKnown);
+
+/// A mix of something harmless and what else is said of it.
+fn mix(more: &str) -> String {
+    format!("mix m\n    in 10 gal\n    put k 1 oz\n{more}\n")
+}
+
+#[test]
+fn a_time_that_could_not_be_read_may_be_the_last() {
+    assert_eq!(after(&mix(""), READ), (Clear, Clear));
+    for time in ["25:00 to 26:00", "18:00 to 19:99", "late", "18:00 to 40:00"] {
+        assert_eq!(after(&mix(""), &format!("{READ}    time {time}\n")), ASK, "{time}");
+    }
+}
+
+#[test]
+fn a_line_of_a_mix_that_could_not_be_read_may_be_something_more_in_the_tank() {
+    for line in ["    put s ?? oz\n", "    puts s 1 oz\n", "    put zz 1 oz\n", "    s 1 oz\n"] {
+        assert_eq!(after(&mix(line), READ), ASK, "{line}");
+    }
+    // With an amount that could not be read it is known what is in it: its intervals are over.
+    assert_eq!(after(&mix("    put s 1 ozz\n"), READ), (Clear, Clear));
+    assert_eq!(verdicts(&page(&mix("    put s 1 ozz\n"), READ), "a", "2026-05-14 12:00"), (Closed, Closed));
+}
+
+#[test]
+fn a_mix_or_a_material_that_is_declared_twice_is_not_known_and_neither_are_two_mixes_of_one_spray() {
+    assert_eq!(after(&(mix("") + "\nmix m\n    in 10 gal\n    put s 1 oz\n"), READ), ASK);
+    assert_eq!(after(&(mix("") + "\nmaterial k\n    form liquid\n    reentry 900 h\n"), READ), ASK);
+    let two = "spray a\n    mix m, 10 gal\n    mix n, 10 gal\n    time 06:00 to 07:00\n";
+    assert_eq!(after(&(mix("") + "\nmix n\n    in 10 gal\n    put s 1 oz\n"), two), ASK);
+}
+
+#[test]
+fn an_interval_of_a_material_that_could_not_be_read_may_be_the_longer_one() {
+    let with = |lines: &str| format!("material t\n    form liquid\n{lines}\n\nmix m\n    in 10 gal\n    put t 1 oz\n");
+    let label = "    reentry 1 h\n    preharvest 1 h\n";
+    assert_eq!(after(&with(label), READ), (Clear, Clear));
+    for line in ["    reentry 24 hh", "    reentri 24 ? h", "    preharvest ?? days", "    reentry 900 h"] {
+        assert_eq!(after(&with(&format!("{label}{line}")), READ), ASK, "{line}");
+    }
+    // Only what keeps pickers out is lost.
+    assert_eq!(after(&with(&format!("{label}    preharvest 14 dyas on pear")), READ), (Clear, NotKnown));
+    assert_eq!(after(&with("    reentry 24 hh\n    preharvest 1 h"), READ), ASK);
+}
+
+#[test]
+fn a_line_of_a_batch_that_could_not_be_read_may_be_something_more_in_the_tank() {
+    let batch = |line: &str| {
+        format!(
+            "brew k1 of k\n{line}\nspray a\n    put k 1 oz per gal\n    volume 10 gal\n    batch k1\n    time 06:00 to 07:00\n"
+        )
+    };
+    assert_eq!(after("", &batch("")), (Clear, Clear));
+    assert_eq!(after("", &batch("    put s ?? oz\n")), ASK);
+}
