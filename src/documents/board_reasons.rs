@@ -146,8 +146,9 @@ impl Teller<'_, '_> {
                 let own = id.and_then(|id| book.journal().material(id).reentry).map(|time| time.value);
                 format!("re-entry interval {}", time(own))
             }
-            Rule::Preharvest(_) => {
-                let own = id.and_then(|id| book.season.preharvest(id, book.season.crop(self.block)));
+            Rule::Preharvest(span) => {
+                let all = id.into_iter().flat_map(|id| &book.journal().material(id).preharvest);
+                let own = all.into_iter().find(|interval| interval.span == *span);
                 format!("harvest interval {}", time(own.map(|interval| interval.time)))
             }
             Rule::Asked(cited) => format!("days to the harvest by {cited}"),

@@ -380,9 +380,8 @@ fn effect<'j>(
                 }
                 None => effect.people.1.extend(recent.then(|| gap(Unknown::Reentry(dose.material)))),
             }
-            match season.preharvest(dose.material, crop) {
-                Some(interval) => {
-                    let until = season.clear_after(end, interval);
+            match season.harvest_wait(dose.material, crop, end) {
+                Some((interval, until)) => {
                     let rule = || Rule::Preharvest(interval.span);
                     effect.picking.0.extend(until.map(|until| why(until, Some(dose.material), rule())));
                 }

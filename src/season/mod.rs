@@ -280,9 +280,23 @@ impl<'j> Season<'j> {
         self.journal.block(block).crop.as_ref().map(|crop| &*crop.value)
     }
 
-    /// The harvest interval of a material for a crop: one for that crop, or else one for all.
+    /// The harvest interval of a material for a crop: one for that crop, or else one for all. Of several the longest.
     pub fn preharvest(&self, material: MaterialId, crop: Option<&str>) -> Option<&'j Interval> {
-        for_crop(&self.journal.material(material).preharvest, crop, |interval| &interval.crops)
+        longest_for(&self.journal.material(material).preharvest, crop)
+    }
+
+    /// The harvest interval of a material for a crop that ends last after a spray, and the first moment at which the crop
+    /// may be picked by it; `None` in place of that where the label states none. Days on the calendar can end sooner than
+    /// fewer hours.
+    pub fn harvest_wait(
+        &self,
+        material: MaterialId,
+        crop: Option<&str>,
+        end: Moment,
+    ) -> Option<(&'j Interval, Option<Moment>)> {
+        let all = all_for(&self.journal.material(material).preharvest, crop);
+        let waits = all.map(|interval| (interval, self.clear_after(end, interval)));
+        waits.reduce(|one, other| if other.1 > one.1 { other } else { one })
     }
 
     /// The first moment at which a block may be picked after a spray, by one material's harvest interval. What is written
@@ -304,18 +318,25 @@ impl<'j> Season<'j> {
     pub fn harvest_hold(&self, facts: &SprayFacts, block: BlockId) -> Option<Hold> {
         let crop = self.crop(block);
         let by_interval = facts.doses.iter().filter_map(|dose| {
-            let interval = self.preharvest(dose.material, crop)?;
-            let until = self.clear_after(facts.end, interval)?;
-            Some(Hold { until, material: dose.material, span: interval.span })
+            let (interval, until) = self.harvest_wait(dose.material, crop, facts.end)?;
+            Some(Hold { until: until?, material: dose.material, span: interval.span })
         });
         by_interval.chain(facts.reentry).max_by_key(|hold| hold.until)
     }
 }
 
-/// Of facts that hold for some crops or all: one for the crop, or else one for all.
-pub fn for_crop<'f, T>(facts: &'f [T], crop: Option<&str>, crops: impl Fn(&T) -> &Vec<Box<str>>) -> Option<&'f T> {
-    let own = facts.iter().find(|fact| crop.is_some_and(|crop| crops(fact).iter().any(|known| same_crop(known, crop))));
-    own.or_else(|| facts.iter().find(|fact| crops(fact).is_empty()))
+/// The intervals that hold for a crop: those for the crop, or else those for all.
+fn all_for<'f>(intervals: &'f [Interval], crop: Option<&str>) -> impl Iterator<Item = &'f Interval> {
+    let own =
+        move |interval: &Interval| crop.is_some_and(|crop| interval.crops.iter().any(|known| same_crop(known, crop)));
+    let any = intervals.iter().any(own);
+    intervals.iter().filter(move |interval| if any { own(interval) } else { interval.crops.is_empty() })
+}
+
+/// The longest interval that holds for a crop: where two lines disagree, the order in which they stand decides nothing.
+pub fn longest_for<'f>(intervals: &'f [Interval], crop: Option<&str>) -> Option<&'f Interval> {
+    let longer = |one: &Interval, other: &Interval| other.time.seconds() > one.time.seconds();
+    all_for(intervals, crop).reduce(|one, other| if longer(one, other) { other } else { one })
 }
 
 /// Whether a rule for some crops, or all, holds for a crop.

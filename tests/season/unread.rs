@@ -94,3 +94,25 @@ fn a_line_of_a_batch_that_could_not_be_read_may_be_something_more_in_the_tank() 
     assert_eq!(after("", &batch("")), (Clear, Clear));
     assert_eq!(after("", &batch("    put s ?? oz\n")), ASK);
 }
+
+#[test]
+fn of_two_lines_for_one_crop_the_longest_holds_in_any_order() {
+    let with = |lines: &str| {
+        let standing = format!("material t\n    form liquid\n    reentry 1 h\n{lines}\n");
+        page(&standing, "spray a\n    put t 1 oz per gal\n    volume 10 gal\n    time 06:00 to 07:00\n")
+    };
+    let (short, long) = ("    preharvest 3 days", "    preharvest 14 days");
+    for on in ["", " on pear"] {
+        for lines in [format!("{short}{on}\n{long}{on}"), format!("{long}{on}\n{short}{on}")] {
+            assert_eq!(verdicts(&with(&lines), "a", "2026-05-27 23:59").1, Closed, "{lines}");
+            assert_eq!(verdicts(&with(&lines), "a", "2026-05-28 00:00").1, Clear, "{lines}");
+        }
+    }
+    // The crop's own line counts, also where the one for all is longer.
+    assert_eq!(verdicts(&with(&format!("{short} on pear\n{long}")), "a", "2026-05-17 00:00").1, Clear);
+    // 3 days are over at the midnight of 17 May, 70 hours five hours later.
+    for lines in [format!("{short}\n    preharvest 70 h"), format!("    preharvest 70 h\n{short}")] {
+        assert_eq!(verdicts(&with(&lines), "a", "2026-05-17 04:59").1, Closed, "{lines}");
+        assert_eq!(verdicts(&with(&lines), "a", "2026-05-17 05:00").1, Clear, "{lines}");
+    }
+}

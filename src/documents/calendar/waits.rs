@@ -250,9 +250,8 @@ fn add_tank(
             }
             None => came.people.miss(format!("the re-entry interval of {name}"), year),
         }
-        match season.preharvest(dose.material, crop) {
-            Some(interval) => {
-                let until = season.clear_after(end, interval);
+        match season.harvest_wait(dose.material, crop, end) {
+            Some((interval, until)) => {
                 came.picking.wait(until, || format!("harvest interval of {} ({name})", stated(interval.time)));
             }
             None => came.picking.miss(format!("the harvest interval of {name}"), year),
