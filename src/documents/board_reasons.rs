@@ -176,6 +176,7 @@ impl Teller<'_, '_> {
                 let water = format!("; its rinse water was put here{}", held.unwrap_or_default());
                 (format!("the end of cleaning {rig}"), water)
             }
+            Treated::Unread(_) => ("the end of the day".to_string(), String::new()),
         };
         let taken = if why.end_assumed { ", which is not recorded and taken as the end of that day" } else { "" };
         format!("{end}, {}{taken}{rest}", brief(self.at, why.end))
@@ -247,6 +248,12 @@ impl Teller<'_, '_> {
             }
             Treated::Rinse(at) => {
                 format!("rinse water, put here on {}", day(season.rinses[at].cleaning(season.journal).at.day))
+            }
+            Treated::Unread(at) => {
+                let line = &season.unread[at];
+                let (first, last) = (line.day.0.local.date(), line.day.1.local.date());
+                let what = if line.rinse { "rinse water" } else { "a spray or the rest of a tank" };
+                format!("{what} {}: “{}”", days(first, last), self.book.words(line.line).trim())
             }
         }
     }

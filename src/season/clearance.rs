@@ -23,6 +23,8 @@ pub enum Treated {
     Leftover(usize),
     /// The rinse water of a sprayer, as a place in [`Season::rinses`].
     Rinse(usize),
+    /// What a line may say that is not read, as a place in [`Season::unread`].
+    Unread(usize),
 }
 
 impl Treated {
@@ -31,6 +33,7 @@ impl Treated {
         match self {
             Treated::Spray(at) | Treated::Leftover(at) => std::slice::from_ref(at),
             Treated::Rinse(at) => &season.rinses[*at].sprays,
+            Treated::Unread(_) => &[],
         }
     }
 
@@ -340,7 +343,16 @@ fn effects<'j>(
         .filter(here)
         .map(|(treated, ground)| Effect { rows: rows_of(ground), ..effect(season, treated, block, moment, waits) });
     let empty = |(why, gaps): &Held| why.is_empty() && gaps.is_empty();
-    effects.filter(|effect| !empty(&effect.people) || !empty(&effect.picking)).collect()
+    let unread = season.unread.iter().enumerate().filter(|(_, one)| {
+        let (first, last) = one.day;
+        let recent = moment.seconds.saturating_sub(last.seconds) < UNKNOWN_FOR;
+        first.seconds <= moment.seconds && recent && one.blocks.contains(&block)
+    });
+    let unread = unread.map(|(at, _)| {
+        let gap = Gap { treated: Treated::Unread(at), what: Unknown::Line };
+        Effect { people: (Vec::new(), vec![gap]), ..Effect::default() }
+    });
+    effects.filter(|effect| !empty(&effect.people) || !empty(&effect.picking)).chain(unread).collect()
 }
 
 fn effect<'j>(
@@ -353,6 +365,7 @@ fn effect<'j>(
     let (end, end_assumed) = match treated {
         Treated::Spray(at) | Treated::Leftover(at) => (season.sprays[at].end, season.sprays[at].end_assumed),
         Treated::Rinse(at) => (season.rinses[at].end, season.rinses[at].end_assumed),
+        Treated::Unread(at) => (season.unread[at].day.1, true),
     };
     let mut effect = Effect::default();
     let crop = season.crop(block);
@@ -365,6 +378,7 @@ fn effect<'j>(
         && recent
     {
         effect.people.1.extend(season.rinses[at].unnamed.map(|spray| gap(Unknown::Sprayer(spray))));
+        effect.people.1.extend(season.rinses[at].unfilled.then(|| gap(Unknown::Tank)));
     }
     for &at in sprays {
         let facts = &season.sprays[at];

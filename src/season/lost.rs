@@ -17,8 +17,9 @@ pub(super) struct Lost {
 }
 
 impl Lost {
-    /// Gathers what the journal's troubles and its unknown names show.
-    pub(super) fn new(journal: &Journal, sources: &Sources) -> Self {
+    /// Gathers what the journal's troubles and its unknown names show, and whether there are lines about rinses that name
+    /// no block.
+    pub(super) fn new(journal: &Journal, sources: &Sources, rinses: bool) -> Self {
         let mut lost = Self::default();
         if !journal.troubles.is_empty() {
             let pages: FxHashSet<Span> = journal.days.iter().map(|day| day.at.line).collect();
@@ -32,6 +33,14 @@ impl Lost {
         let unknown_mix = |used: &crate::journal::MixUse| used.mix.id.is_none();
         if journal.sprays.iter().any(|spray| unknown(&spray.ground) || spray.mix.as_ref().is_some_and(unknown_mix)) {
             lost.kinds.insert(EntryWord::Spray);
+        }
+        let rests = journal.sprays.iter().filter_map(|spray| spray.leftover.as_ref());
+        if rests.into_iter().any(|rest| unknown(&rest.ground)) {
+            lost.kinds.insert(EntryWord::Spray);
+        }
+        let mut put = journal.cleanings.iter().filter_map(|one| one.rinse.as_ref());
+        if rinses || put.any(|rinse| unknown(&rinse.ground)) {
+            lost.kinds.insert(EntryWord::Clean);
         }
         if journal.observations.iter().any(|seen| unknown(&seen.ground)) {
             lost.kinds.insert(EntryWord::Observe);
@@ -100,7 +109,9 @@ impl Lost {
             // The line that says what was sprayed or posted makes the record.
             Trouble::UnreadableLine { line, entry: Some(EntryWord::Spray), head: false } => {
                 let word = first_word(sources.slice(line));
-                if FieldWord::named(word).is_none_or(|word| matches!(word, FieldWord::Mix | FieldWord::Batch)) {
+                if FieldWord::named(word)
+                    .is_none_or(|word| matches!(word, FieldWord::Mix | FieldWord::Batch | FieldWord::Leftover))
+                {
                     self.kinds.insert(EntryWord::Spray);
                 }
             }

@@ -19,6 +19,7 @@ mod row_parts;
 mod rows;
 mod stock;
 mod tank;
+mod unread;
 
 use std::sync::OnceLock;
 
@@ -55,6 +56,8 @@ pub use tank::{
     limit_for, load_totals, may_count, recipe, recipe_contributions, strength, total_kind, undeclared,
 };
 
+pub use unread::UnreadGround;
+
 use crate::history::History;
 use crate::journal::{BlockId, Interval, Journal, MaterialId, Session, Spray, Stated, same_crop};
 use crate::quantity::Amount;
@@ -85,6 +88,8 @@ pub struct Season<'j> {
     pub rinses: Vec<Rinse>,
     /// For each block, the rinse water put on it, as places in `rinses`, in the order of time.
     pub rinsed: Vec<Vec<usize>>,
+    /// What may have come onto blocks by lines that are not read, in the order of time.
+    pub unread: Vec<UnreadGround>,
     /// For each mix, what its recipe comes to.
     pub recipes: Vec<Recipe>,
     /// Programs on blocks.
@@ -201,7 +206,8 @@ impl<'j> Season<'j> {
         let runs = rounds::runs(journal, sources, &sprays, &by_block, &anchors);
         let entries = block_entries(journal, &zone);
         let board = Board::new(journal, &zone);
-        let lost = lost::Lost::new(journal, sources);
+        let (unread, nameless) = unread::unread_grounds(journal, sources, &zone);
+        let lost = lost::Lost::new(journal, sources, nameless);
         Self {
             journal,
             sources,
@@ -213,6 +219,7 @@ impl<'j> Season<'j> {
             by_block,
             rinses,
             rinsed,
+            unread,
             recipes,
             runs,
             anchors,

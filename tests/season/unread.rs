@@ -116,3 +116,35 @@ fn of_two_lines_for_one_crop_the_longest_holds_in_any_order() {
         assert_eq!(verdicts(&with(&lines), "a", "2026-05-17 05:00").1, Clear, "{lines}");
     }
 }
+
+#[test]
+fn rinse_water_and_rests_that_could_not_be_read_are_asked_for_where_they_were_put() {
+    let used = "spray b\n    put k 1 oz per gal\n    volume 10 gal\n    rig r\n    time 06:00 to 07:00\n";
+    let on_a = |entry: &str| verdicts(&page("", &format!("{used}{entry}")), "a", "2026-05-17 12:00");
+    let clean = |lines: &str| on_a(&format!("\nclean r\n    time 08:00 to 09:00\n{lines}"));
+    assert_eq!(clean("    rinse 10 gal on a\n"), (Clear, Clear));
+    assert_eq!(clean("    rinse ?? gal on a\n"), ASK);
+    assert_eq!(clean("    rinsing 10 gal on a\n"), ASK);
+    assert_eq!(clean("    rinse 10 gal on b\n    rinse 10 gal on a\n"), ASK);
+    assert_eq!(on_a("\nclean x\n    time 08:00 to 09:00\n    rinse 10 gal on a\n"), ASK);
+    assert_eq!(clean("    method water on a\n"), (Clear, Clear));
+    assert_eq!(on_a("    leftover ?? gal on a\n"), ASK);
+    assert_eq!(on_a("    leftover 1 gal on b\n    leftover 1 gal on a\n"), ASK);
+    // No spray says what was in it.
+    let lone = "clean r\n    time 08:00 to 09:00\n    rinse 10 gal on a\n";
+    assert_eq!(verdicts(&page("", lone), "a", "2026-05-17 12:00"), ASK);
+    // Before that day it says nothing, and after a year it is over.
+    let text = page("", &format!("{used}\nclean r\n    rinse ?? gal on a\n"));
+    assert_eq!(verdicts(&text, "a", "2026-05-13 12:00"), (Clear, Clear));
+    assert_eq!(verdicts(&text, "a", "2027-05-15 00:00"), (Clear, Clear));
+}
+
+#[test]
+fn a_spray_whose_first_line_could_not_be_read_is_asked_for_where_it_names_a_block() {
+    let done = "    put s 1 oz per gal\n    volume 10 gal\n    time 06:00 to 07:00\n";
+    for rows in ["rows 1 to x", "rows ??", "!!"] {
+        let text = page("", &format!("spray a {rows}\n{done}"));
+        assert_eq!(verdicts(&text, "a", "2026-05-14 12:00").0, NotKnown, "{rows}");
+        assert_eq!(verdicts(&text, "b", "2026-05-14 12:00").0, Clear, "{rows}");
+    }
+}

@@ -223,7 +223,7 @@ fn rinse<'j>(
     for &spray in &rinse.sprays {
         add_tank(book, waits, block, spray, &mut came);
     }
-    if rinse.unnamed.is_some() {
+    if rinse.unnamed.is_some() || rinse.unfilled {
         came.people.miss("what was in the sprayer".to_string(), a_year_after(came.end));
     }
     came
