@@ -401,6 +401,11 @@ fn effect<'j>(
                 }
                 None => effect.picking.1.extend(recent.then(|| gap(Unknown::Preharvest(dose.material)))),
             }
+            // The line for all crops may be shorter than the one for this crop.
+            let by_crop = || material.preharvest.iter().any(|interval| !interval.crops.is_empty());
+            if recent && crop.is_none() && by_crop() {
+                effect.picking.1.push(gap(Unknown::Preharvest(dose.material)));
+            }
             if recent && material.preharvest_lost {
                 effect.picking.1.push(gap(Unknown::Declared(material.named.span)));
             }

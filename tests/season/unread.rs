@@ -148,3 +148,20 @@ fn a_spray_whose_first_line_could_not_be_read_is_asked_for_where_it_names_a_bloc
         assert_eq!(verdicts(&text, "b", "2026-05-14 12:00").0, Clear, "{rows}");
     }
 }
+
+#[test]
+fn a_block_whose_crop_is_not_known_may_have_the_crop_of_the_longer_interval() {
+    let standing = |crop: &str| {
+        format!(
+            "block c\n    area 1 acre\n{crop}\nmaterial t\n    form liquid\n    reentry 1 h\n    preharvest 1 h\n    preharvest 90 days on pear\n"
+        )
+    };
+    let spray = "spray c\n    put t 1 oz per gal\n    volume 10 gal\n    time 06:00 to 07:00\n";
+    let said = |crop: &str, at: &str| verdicts(&page(&standing(crop), spray), "c", at);
+    assert_eq!(said("    crop plum\n", "2026-05-17 12:00"), (Clear, Clear));
+    assert_eq!(said("    crop pear\n", "2026-05-17 12:00"), (Clear, Closed));
+    assert_eq!(said("", "2026-05-17 12:00"), (Clear, NotKnown));
+    assert_eq!(said("    crop ??, ,\n", "2026-05-17 12:00"), (Clear, NotKnown));
+    // The interval for all crops is known to run.
+    assert_eq!(said("", "2026-05-14 07:30"), (Closed, Closed));
+}

@@ -256,6 +256,10 @@ fn add_tank(
             }
             None => came.picking.miss(format!("the harvest interval of {name}"), year),
         }
+        let by_crop = || season.journal.material(dose.material).preharvest.iter().any(|one| !one.crops.is_empty());
+        if crop.is_none() && by_crop() {
+            came.picking.miss(format!("the crop, and so the harvest interval of {name}"), year);
+        }
         if season.journal.material(dose.material).preharvest_lost {
             came.picking.miss(format!("a harvest interval of {name} that cannot be read"), year);
         }
