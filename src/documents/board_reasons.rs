@@ -178,7 +178,13 @@ impl Teller<'_, '_> {
             }
             Treated::Unread(_) => ("the end of the day".to_string(), String::new()),
         };
-        let taken = if why.end_assumed { ", which is not recorded and taken as the end of that day" } else { "" };
+        let taken = match why.end_assumed {
+            false => "",
+            true if why.end == self.book.season.zone.end_of(why.end.local.date()) => {
+                ", which is not recorded and taken as the end of that day"
+            }
+            true => ", which is written before the start and taken as that time on the next day",
+        };
         format!("{end}, {}{taken}{rest}", brief(self.at, why.end))
     }
 

@@ -367,6 +367,13 @@ fn effect<'j>(
         Treated::Rinse(at) => (season.rinses[at].end, season.rinses[at].end_assumed),
         Treated::Unread(at) => (season.unread[at].day.1, true),
     };
+    let end = match treated {
+        Treated::Spray(at) | Treated::Leftover(at) => {
+            season.latest_end(&season.sprays[at].spray(season.journal).sessions, end)
+        }
+        Treated::Rinse(at) => season.latest_end(&season.rinses[at].cleaning(season.journal).sessions, end),
+        Treated::Unread(_) => end,
+    };
     let mut effect = Effect::default();
     let crop = season.crop(block);
     let why = |until, material, rule| Why { until, treated, material, rule, end, end_assumed };

@@ -320,6 +320,18 @@ impl<'j> Season<'j> {
         }
     }
 
+    /// The latest that sessions may have ended, for what must not be said too soon: where an end is written with a time of
+    /// day before the start's, that time on the next day; otherwise the end that is taken for them.
+    pub fn latest_end(&self, sessions: &[Session], end: Moment) -> Moment {
+        let overnight = sessions.iter().filter_map(|session| {
+            let (start, written) = (session.start.local, session.end?);
+            let same_day = written.local.date() == start.date() && written.local < start;
+            let next = written.local.date().succ_opt().filter(|_| same_day)?.and_time(written.local.time());
+            Some(self.zone.moment(next, written.which, true).0)
+        });
+        overnight.fold(end, Moment::max)
+    }
+
     /// The harvest hold of a spray on a block: the latest of its materials' intervals for the crop, and never before
     /// the re-entry interval is over.
     pub fn harvest_hold(&self, facts: &SprayFacts, block: BlockId) -> Option<Hold> {

@@ -165,3 +165,25 @@ fn a_block_whose_crop_is_not_known_may_have_the_crop_of_the_longer_interval() {
     // The interval for all crops is known to run.
     assert_eq!(said("", "2026-05-14 07:30"), (Closed, Closed));
 }
+
+#[test]
+fn an_end_before_its_start_may_be_of_the_next_day() {
+    let spray =
+        |time: &str| page("", &format!("spray a\n    put s 1 oz per gal\n    volume 10 gal\n    time {time}\n"));
+    let said = |time: &str, at: &str| verdicts(&spray(time), "a", at).0;
+    // From 07:00 on the 15th, 24 h.
+    assert_eq!(said("6:00 pm to 7:00 am", "2026-05-16 06:59"), Closed);
+    assert_eq!(said("6:00 pm to 7:00 am", "2026-05-16 07:00"), Clear);
+    // One that ends as it starts is taken for the whole day, as is one of a day before.
+    assert_eq!(said("18:00 to 18:00", "2026-05-15 23:58"), Closed);
+    assert_eq!(said("18:00 to 18:00", "2026-05-15 23:59"), Clear);
+    assert_eq!(said("18:00 to 2026-05-13 19:00", "2026-05-15 23:59"), Clear);
+    // Rinse water of a cleaning that began in the evening.
+    let text = page(
+        "",
+        "spray b\n    put s 1 oz per gal\n    volume 10 gal\n    rig r\n    time 06:00 to 07:00\n
+clean r\n    time 20:00 to 1:00\n    rinse 10 gal on a\n",
+    );
+    assert_eq!(verdicts(&text, "a", "2026-05-16 00:59").0, Closed);
+    assert_eq!(verdicts(&text, "a", "2026-05-16 01:00").0, Clear);
+}
