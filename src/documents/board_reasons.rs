@@ -48,7 +48,7 @@ pub(super) fn reasons(book: &Book<'_>, at: Moment, block: BlockId, part: &PartCl
     let mut reasons: Vec<Reason> = Vec::new();
     // What keeps people out is among what keeps pickers out.
     let running: Vec<&Why> = part.picking.closed.iter().flat_map(|closed| &closed.why).collect();
-    let key = |why: &Why| (why.treated, why.material);
+    let key = |why: &Why| (why.treated, why.material, why.batch);
     for (place, why) in running.iter().enumerate() {
         if running[..place].iter().all(|earlier| key(earlier) != key(why)) {
             let same: Vec<&Why> = running[place..].iter().filter(|other| key(other) == key(why)).copied().collect();
@@ -119,7 +119,9 @@ impl Teller<'_, '_> {
             None => format!("not clear before {end}"),
             Some(name) => {
                 let rules: Vec<String> = same.iter().map(|why| self.rule(why)).collect();
-                format!("{name}: {}, from {end}", list(&rules))
+                let batch =
+                    why.batch.map(|batch| format!(" in batch {}", self.book.journal().brew(batch).named.shown()));
+                format!("{name}{}: {}, from {end}", batch.unwrap_or_default(), list(&rules))
             }
         };
         let people = self.part.people.closed.as_ref();

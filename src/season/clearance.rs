@@ -7,7 +7,7 @@ use std::cmp::Reverse;
 
 use super::row_parts::{RowPart, RowParts, RowRun};
 use super::{Moment, Rows, Season, reentry_after, rows_of, undeclared};
-use crate::journal::{BlockId, Ground, MaterialId, PickedRows};
+use crate::journal::{BlockId, BrewId, Ground, MaterialId, PickedRows};
 use crate::text::Span;
 
 /// For how many seconds a spray without an interval on record keeps a block from being known as clear: a year. That no
@@ -68,6 +68,8 @@ pub struct Why {
     pub treated: Treated,
     /// Which material set it; absent while spraying.
     pub material: Option<MaterialId>,
+    /// The home-made batch that the material went into, where it came with one.
+    pub batch: Option<BrewId>,
     /// Where it is set.
     pub rule: Rule,
     /// The end that it is counted from.
@@ -376,7 +378,7 @@ fn effect<'j>(
     };
     let mut effect = Effect::default();
     let crop = season.crop(block);
-    let why = |until, material, rule| Why { until, treated, material, rule, end, end_assumed };
+    let why = |until, material, rule| Why { until, treated, material, batch: None, rule, end, end_assumed };
     let recent = moment.seconds.saturating_sub(end.seconds) < UNKNOWN_FOR;
     let gap = |what| Gap { treated, what };
     let sprays = treated.sprays(season);
@@ -417,6 +419,23 @@ fn effect<'j>(
                 effect.picking.1.push(gap(Unknown::Declared(material.named.span)));
             }
         }
+        // What was brewed is still in the tank. Where no interval is written for an ingredient, the batch's own material
+        // speaks for it.
+        for (batch, id) in season.brewed(facts) {
+            let material = season.journal.material(id);
+            let of = |why: Why| Why { batch: Some(batch), ..why };
+            let reentry = material.reentry.and_then(|stated| {
+                let until = reentry_after(&season.zone, end, stated.value)?;
+                Some(of(why(until, Some(id), Rule::Reentry(stated.span))))
+            });
+            effect.people.0.extend(reentry);
+            if let Some((interval, Some(until))) = season.harvest_wait(id, crop, end) {
+                effect.picking.0.push(of(why(until, Some(id), Rule::Preharvest(interval.span))));
+            }
+            if recent && material.preharvest_lost {
+                effect.picking.1.push(gap(Unknown::Declared(material.named.span)));
+            }
+        }
         for wait in waits(at, end, block) {
             if !wait.if_touching_soil {
                 effect.picking.0.push(why(wait.until, Some(wait.material), Rule::Asked(wait.cited)));
@@ -434,6 +453,8 @@ fn effect<'j>(
             if season.has_unread_line(spray.at.entry) || spray.time_lost {
                 effect.people.1.push(gap(Unknown::Line));
             }
+            let in_batches = season.undeclared_in_batches(facts);
+            effect.people.1.extend(in_batches.map(|span| gap(Unknown::Undeclared(span))));
             effect.people.1.extend(season.half_read(facts).map(|span| gap(Unknown::Declared(span))));
         }
     }

@@ -59,7 +59,7 @@ pub use tank::{
 pub use unread::UnreadGround;
 
 use crate::history::History;
-use crate::journal::{BlockId, Interval, Journal, MaterialId, Session, Spray, Stated, same_crop};
+use crate::journal::{BlockId, BrewId, Interval, Journal, MaterialId, Session, Spray, Stated, same_crop};
 use crate::quantity::Amount;
 use crate::rulebook::Shelf;
 use crate::syntax::EntryWord;
@@ -267,9 +267,30 @@ impl<'j> Season<'j> {
         let (journal, spray) = (self.journal, facts.spray(self.journal));
         let mix = spray.mix.and_then(|used| used.mix.id).map(|mix| &journal.mix(mix).named);
         let batches = spray.batches.iter().filter_map(|batch| batch.id).map(|batch| &journal.brew(batch).named);
-        let materials = facts.doses.iter().map(|dose| &journal.material(dose.material).named);
+        let brewed = self.brewed(facts).map(|(_, material)| material);
+        let materials = facts.doses.iter().map(|dose| dose.material).chain(brewed);
+        let materials = materials.map(|material| &journal.material(material).named);
         let named = mix.into_iter().chain(batches).chain(materials);
         named.filter(|named| self.has_unread_line(named.entry)).map(|named| named.span)
+    }
+
+    /// What went into the home-made batches of a spray besides what its own doses are of, with the batch.
+    pub fn brewed(&self, facts: &SprayFacts) -> impl Iterator<Item = (BrewId, MaterialId)> {
+        let ids = facts.spray(self.journal).batches.iter().filter_map(|batch| batch.id);
+        let put = ids.flat_map(|id| {
+            let brew = self.journal.brew(id);
+            let all = brew.material.iter().chain(brew.puts.iter().map(|put| &put.material));
+            all.filter_map(move |material| Some((id, material.id?)))
+        });
+        put.filter(|(_, material)| facts.doses.iter().all(|dose| dose.material != *material))
+    }
+
+    /// Where the batches of a spray, or what went into them, are named and nothing declares them.
+    pub fn undeclared_in_batches(&self, facts: &SprayFacts) -> impl Iterator<Item = Span> {
+        let batches = &facts.spray(self.journal).batches;
+        let unknown = batches.iter().filter(|batch| batch.id.is_none()).map(|batch| batch.span);
+        let puts = batches.iter().filter_map(|batch| batch.id).flat_map(|id| &self.journal.brew(id).puts);
+        unknown.chain(puts.filter(|put| put.material.id.is_none()).map(|put| put.material.span))
     }
 
     /// When the next round of a run is due after one on a day, with what rain changed about it.

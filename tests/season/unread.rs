@@ -187,3 +187,21 @@ clean r\n    time 20:00 to 1:00\n    rinse 10 gal on a\n",
     assert_eq!(verdicts(&text, "a", "2026-05-16 00:59").0, Closed);
     assert_eq!(verdicts(&text, "a", "2026-05-16 01:00").0, Clear);
 }
+
+#[test]
+fn what_went_into_a_batch_counts_where_the_batch_was_sprayed() {
+    let text = |put: &str| {
+        page(
+            "",
+            &format!(
+                "brew k1 of k\n    {put}\n\nspray a\n    put k 1 oz per gal\n    volume 10 gal\n    batch k1\n    time 06:00 to 07:00\n"
+            ),
+        )
+    };
+    let said = |put: &str, at: &str| verdicts(&text(put), "a", at);
+    assert_eq!(said("put s 1 oz", "2026-05-15 06:59"), (Closed, Closed));
+    assert_eq!(said("put s 1 oz", "2026-05-15 07:00"), (Clear, Clear));
+    assert_eq!(said("put k 1 oz", "2026-05-15 06:59"), (Clear, Clear));
+    assert_eq!(said("put zz 1 oz", "2026-05-17 07:00"), ASK);
+    assert_eq!(verdicts(&text("").replace("batch k1", "batch k2"), "a", "2026-05-17 07:00"), ASK);
+}

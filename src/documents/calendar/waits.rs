@@ -264,6 +264,23 @@ fn add_tank(
             came.picking.miss(format!("a harvest interval of {name} that cannot be read"), year);
         }
     }
+    for (batch, id) in season.brewed(facts) {
+        let (material, name) = (season.journal.material(id), book.material(id));
+        let batch = season.journal.brew(batch).named.shown();
+        if let Some(reentry) = material.reentry {
+            let seconds = reentry.value.seconds().and_then(|seconds| i64::try_from(seconds.ceil()).ok());
+            let until = seconds.map(|seconds| season.zone.later(end, seconds));
+            came.people
+                .wait(until, || format!("re-entry interval of {} ({name} in batch {batch})", stated(reentry.value)));
+        }
+        if let Some((interval, until)) = season.harvest_wait(id, crop, end) {
+            came.picking
+                .wait(until, || format!("harvest interval of {} ({name} in batch {batch})", stated(interval.time)));
+        }
+        if material.preharvest_lost {
+            came.picking.miss(format!("a harvest interval of {name} that cannot be read"), year);
+        }
+    }
     for wait in waits(at, end, block) {
         let what = format!("{} ({})", book.material(wait.material), wait.cited);
         if wait.if_touching_soil {
@@ -278,7 +295,7 @@ fn add_tank(
     if undeclared.is_empty() && facts.doses.is_empty() {
         came.people.miss("what was in the tank".to_string(), year);
     }
-    for span in undeclared {
+    for span in undeclared.into_iter().chain(season.undeclared_in_batches(facts)) {
         came.people.miss(format!("what {} is", book.words(span)), year);
     }
     for span in season.half_read(facts) {
