@@ -12,6 +12,7 @@ mod rounds;
 mod rows;
 mod stock;
 mod stock_laws;
+mod unread;
 mod waits;
 
 use chrono::NaiveDate;
