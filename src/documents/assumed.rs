@@ -71,6 +71,21 @@ pub(super) fn of_clearance(book: &Book<'_>) -> Vec<String> {
     ] {
         assumed.push(line.to_string());
     }
+    let season = book.season;
+    let sprayed = season.sprays.iter().map(|facts| (facts.end, &facts.spray(book.journal()).sessions));
+    let cleaned = season.rinses.iter().map(|rinse| (rinse.end, &rinse.cleaning(book.journal()).sessions));
+    if sprayed.chain(cleaned).any(|(end, sessions)| season.latest_end(sessions, end) > end) {
+        assumed.push(
+            "An end whose time of day is before the start's is counted here as of the next day, since it can be no later."
+                .to_string(),
+        );
+    }
+    if season.sprays.iter().any(|facts| season.brewed(facts).next().is_some()) {
+        assumed.push(
+            "What went into a home-made batch is taken to be in every tank of it. Where no interval is written for such a thing, those of the home-made material itself are taken to hold for it."
+                .to_string(),
+        );
+    }
     if !book.season.rinses.is_empty() {
         assumed.push(
             "Rinse water counts as a spray with all that the sprayer sprayed since the cleaning before, from the end of the cleaning (common practice, no source). A spray that names no sprayer is taken to be in it only where no spray since then names that sprayer."

@@ -345,12 +345,11 @@ fn effects<'j>(
         .filter(here)
         .map(|(treated, ground)| Effect { rows: rows_of(ground), ..effect(season, treated, block, moment, waits) });
     let empty = |(why, gaps): &Held| why.is_empty() && gaps.is_empty();
-    let unread = season.unread.iter().enumerate().filter(|(_, one)| {
-        let (first, last) = one.day;
-        let recent = moment.seconds.saturating_sub(last.seconds) < UNKNOWN_FOR;
-        first.seconds <= moment.seconds && recent && one.blocks.contains(&block)
+    let unread = season.unread_on[block.index()].iter().filter(|&&at| {
+        let (first, last) = season.unread[at].day;
+        first.seconds <= moment.seconds && moment.seconds.saturating_sub(last.seconds) < UNKNOWN_FOR
     });
-    let unread = unread.map(|(at, _)| {
+    let unread = unread.map(|&at| {
         let gap = Gap { treated: Treated::Unread(at), what: Unknown::Line };
         Effect { people: (Vec::new(), vec![gap]), ..Effect::default() }
     });

@@ -90,6 +90,8 @@ pub struct Season<'j> {
     pub rinsed: Vec<Vec<usize>>,
     /// What may have come onto blocks by lines that are not read, in the order of time.
     pub unread: Vec<UnreadGround>,
+    /// For each block, the places of its own in `unread`.
+    pub unread_on: Vec<Vec<usize>>,
     /// For each mix, what its recipe comes to.
     pub recipes: Vec<Recipe>,
     /// Programs on blocks.
@@ -207,6 +209,10 @@ impl<'j> Season<'j> {
         let entries = block_entries(journal, &zone);
         let board = Board::new(journal, &zone);
         let (unread, nameless) = unread::unread_grounds(journal, sources, &zone);
+        let mut unread_on: Vec<Vec<usize>> = vec![Vec::new(); journal.blocks.len()];
+        for (at, one) in unread.iter().enumerate() {
+            one.blocks.iter().for_each(|block| unread_on[block.index()].push(at));
+        }
         let lost = lost::Lost::new(journal, sources, nameless);
         Self {
             journal,
@@ -220,6 +226,7 @@ impl<'j> Season<'j> {
             rinses,
             rinsed,
             unread,
+            unread_on,
             recipes,
             runs,
             anchors,

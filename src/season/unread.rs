@@ -38,10 +38,14 @@ pub(super) fn unread_grounds(journal: &Journal, sources: &Sources, zone: &Zone) 
     let mut nameless = false;
     let mut found: Vec<UnreadGround> = Vec::new();
     for (line, rinse) in lines {
-        let lower = sources.slice(line).to_lowercase();
-        let words = lower.split(|letter: char| letter.is_whitespace() || matches!(letter, ',' | ';' | '"'));
-        // The first word says what the line is.
-        let mut blocks: Vec<BlockId> = words.skip(1).filter_map(|word| names.get(word).copied()).collect();
+        let mut blocks: Vec<BlockId> = Vec::new();
+        for told in grounds_of(line, sources) {
+            let lower = told.to_lowercase();
+            let words = lower.split(|letter: char| letter.is_whitespace() || matches!(letter, ',' | ';' | '"'));
+            // The first word says what the line is.
+            let words = words.filter(|word| !word.is_empty()).skip(1);
+            blocks.extend(words.filter_map(|word| names.get(word).copied()));
+        }
         blocks.sort_unstable();
         blocks.dedup();
         if blocks.is_empty() {
@@ -61,7 +65,11 @@ pub(super) fn unread_grounds(journal: &Journal, sources: &Sources, zone: &Zone) 
 /// The line of a trouble that may bring something onto ground, and whether it belongs to a cleaning.
 fn line_of(trouble: &Trouble, sources: &Sources) -> Option<(Span, bool)> {
     match *trouble {
-        Trouble::UnreadableLine { line, entry: Some(EntryWord::Spray), head: true } => Some((line, false)),
+        Trouble::UnreadableLine { line, entry: Some(kind @ (EntryWord::Spray | EntryWord::Clean)), head: true }
+        | Trouble::UndatedEntry { line, entry: kind @ (EntryWord::Spray | EntryWord::Clean) }
+        | Trouble::NamelessEntry { line, entry: kind @ (EntryWord::Spray | EntryWord::Clean) } => {
+            Some((line, kind == EntryWord::Clean))
+        }
         Trouble::UnreadableLine { line, entry: Some(kind @ (EntryWord::Spray | EntryWord::Clean)), head: false } => {
             let word = sources.slice(line).split_whitespace().next().unwrap_or_default().to_ascii_lowercase();
             let (cleaning, wanted) = match kind {
@@ -78,6 +86,23 @@ fn line_of(trouble: &Trouble, sources: &Sources) -> Option<(Span, bool)> {
         }
         _ => None,
     }
+}
+
+/// The words of a line that may name blocks: where it is an entry's first, those of the lines that put something somewhere
+/// as well, since they are lost with it.
+fn grounds_of<'s>(line: Span, sources: &'s Sources) -> Vec<&'s str> {
+    let text = sources.get(sources.source_of(line)).text();
+    let std::ops::Range { start, end } = sources.local(line);
+    let mut all = vec![&text[start..end]];
+    if start == 0 || text[..start].ends_with(['\n', '\r']) {
+        let below =
+            text[end..].lines().skip(1).take_while(|line| line.trim().is_empty() || line.starts_with([' ', '\t']));
+        all.extend(below.filter(|line| {
+            let word = FieldWord::named(line.split_whitespace().next().unwrap_or_default());
+            matches!(word, Some(FieldWord::Leftover | FieldWord::Rinse))
+        }));
+    }
+    all
 }
 
 /// From a word to the end of its line.

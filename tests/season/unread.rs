@@ -3,6 +3,7 @@
 
 use foliary::duty::{Duties, clearance};
 use foliary::season::{Season, Verdict};
+use foliary::syntax::EntryWord;
 use foliary::text::Sources;
 use foliary::{Farm, compile_farm};
 
@@ -204,4 +205,29 @@ fn what_went_into_a_batch_counts_where_the_batch_was_sprayed() {
     assert_eq!(said("put k 1 oz", "2026-05-15 06:59"), (Clear, Clear));
     assert_eq!(said("put zz 1 oz", "2026-05-17 07:00"), ASK);
     assert_eq!(verdicts(&text("").replace("batch k1", "batch k2"), "a", "2026-05-17 07:00"), ASK);
+}
+
+#[test]
+fn a_spray_or_a_rinse_without_a_page_or_a_sprayer_is_asked_for_where_it_names_a_block() {
+    let rinse = "    time 08:00 to 09:00\n    rinse 10 gal on a\n";
+    for clean in ["clean\n", "clean ?? !\n", "clean r ?? !\n"] {
+        let text = page("", &format!("{clean}{rinse}\nwork b\n    time 08:00 to 09:00\n"));
+        assert_eq!(verdicts(&text, "a", "2026-05-17 12:00"), ASK, "{clean}");
+        assert_eq!(verdicts(&text, "b", "2026-05-17 12:00"), (Clear, Clear), "{clean}");
+    }
+    let undated = "spray a\n    put s 1 oz per gal\n    volume 10 gal\n    time 06:00 to 07:00\n";
+    assert_eq!(verdicts(&page(undated, ""), "a", "2026-05-14 12:00"), ASK);
+}
+
+#[test]
+fn a_rinse_that_names_no_block_that_is_known_may_be_anywhere() {
+    let lost = |lines: &str| {
+        let mut sources = Sources::new();
+        let text = page("", &format!("clean r\n    time 08:00 to 09:00\n{lines}"));
+        let file = sources.add("journal.spray", text).unwrap();
+        let journal = compile_farm(&sources, Farm { files: &[file], missing: &[] });
+        Season::new(&journal, &sources, None).lost(EntryWord::Clean)
+    };
+    assert!(!lost("    rinse 10 gal on a\n") && !lost("    rinse 10 gal, into the pit\n") && !lost(""));
+    assert!(lost("    rinse ?? gal\n") && lost("    rinse 10 gal on zz\n"));
 }
