@@ -219,6 +219,9 @@ fn assumed(book: &Book<'_>, plan: &Plan) -> Vec<String> {
             "Where nothing else says a volume, it is what the block's entry says wets it to the drip.".to_string(),
         );
     }
+    if !book.journal().brews.is_empty() {
+        assumed.push("Of several batches that may be used on a day, a planned round takes first the one whose use-by comes first.".to_string());
+    }
     if !book.journal().forecasts.is_empty() {
         assumed.push("A planned round is held against the first reading of a forecast for its day.".to_string());
     }

@@ -80,7 +80,7 @@ pub struct RoundMark {
 
 /// The top of the first row, the height of one, and that of the rows for shadows and picks.
 const TOP: u32 = 16;
-const ROW: u32 = 34;
+const ROW: u32 = 38;
 const FOOT: u32 = 22;
 
 pub(super) fn plan_strip(book: &Book<'_>, plan: &Plan, block: BlockId, lines: &[&Line]) -> Option<PlanStrip> {

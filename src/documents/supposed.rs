@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::book::Book;
 use super::shopping::money_words;
 use super::words::day_short;
+use crate::journal::MaterialId;
 use crate::plan::{Broken, WhatIf};
 
 /// What was supposed, and what that would change.
@@ -59,10 +60,14 @@ pub(super) fn supposed_view(book: &Book<'_>, words: &[String], what_if: &WhatIf)
         }
     });
     let bought = what_if.needs.iter().map(|change| {
+        let known = book.journal().materials.iter().position(|material| material.named.name == change.material);
+        let known = known.map(MaterialId::at);
+        let own = |amount| known.map_or(amount, |material| book.in_own_unit(material, amount));
         let said = |amount: Option<crate::quantity::Amount>| {
-            amount.map_or_else(|| "none".to_string(), |amount| book.amount(book.in_own_unit(change.material, amount)))
+            amount.map_or_else(|| "none".to_string(), |amount| book.amount(own(amount)))
         };
-        format!("{}: {} instead of {}", book.material(change.material), said(change.then), said(change.before))
+        let name = known.map_or_else(|| change.material.to_string(), |material| book.material(material).to_string());
+        format!("{name}: {} instead of {}", said(change.then), said(change.before))
     });
     let currency = book.journal().farm.as_ref().and_then(|farm| book.some_words(farm.currency));
     let (before, then) = (what_if.cost.0.money, what_if.cost.1.money);

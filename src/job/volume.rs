@@ -1,9 +1,10 @@
 //! How much finished spray a job takes, and from what that is known.
 
-use crate::journal::{PlannedVolume, Program, RigId, in_force};
+use crate::checks::day;
+use crate::journal::{PlannedVolume, Program, RigId};
+use crate::plan::{Wetting, agreed, outputs, wetting};
 use crate::quantity::{Amount, Dimension, Exact, Per, Rate, show};
 use crate::season::{Season, SprayFacts};
-use crate::trade::{canopy_per_area, dilute_per_area};
 
 /// A volume, and how it was found.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -46,22 +47,16 @@ pub fn planned(
         };
     }
     let setup = spray.setup.map(|span| season.words(span));
-    let measured = rig.map(|rig| season.calibrations.in_force(rig, setup, spray.at.day)).unwrap_or_default();
-    let outputs: Vec<(Rate, String)> =
-        measured.iter().filter_map(|one| Some((one.output()?, crate::checks::day(one.calibration.at.day)))).collect();
-    match outputs.as_slice() {
-        [] => {}
-        [(output, day)] => return over_ground(*output, draft, &format!("By the calibration of {day}")),
-        [first, rest @ ..] if rest.iter().all(|(rate, _)| rate.ratio(first.0, None, None) == Some(Exact::ONE)) => {
-            return over_ground(first.0, draft, &format!("By the calibration of {}", first.1));
-        }
-        several => {
-            let said: Vec<String> = several.iter().map(|(rate, day)| format!("{} on {day}", rate.show())).collect();
-            return Err(format!(
-                "the sprayer was measured in several setups ({}); say with --setup which it is, or give --volume",
-                said.join(", ")
-            ));
-        }
+    let measured = rig.map(|rig| outputs(season, rig, setup, spray.at.day)).unwrap_or_default();
+    if let Some(&(output, measured_on)) = agreed(&measured) {
+        return over_ground(output, draft, &format!("By the calibration of {}", day(measured_on)));
+    }
+    if !measured.is_empty() {
+        let said: Vec<String> = measured.iter().map(|(rate, on)| format!("{} on {}", rate.show(), day(*on))).collect();
+        return Err(format!(
+            "the sprayer was measured in several setups ({}); say with --setup which it is, or give --volume",
+            said.join(", ")
+        ));
     }
     if let Some(dilute) = dilute(season, draft) {
         let times = spray.concentrate.map_or(Exact::ONE, |times| times.value);
@@ -114,31 +109,22 @@ fn over_ground(rate: Rate, draft: &SprayFacts, from: &str) -> Result<Planned, St
 
 /// What it takes to wet the ground of a spray to the drip, by the `dilute` and `canopy` of its blocks; `None` where one of
 /// them does not say.
-///
-/// Source: A. Landers, Cornell University, "Tree Row Volume".
 pub fn dilute(season: &Season<'_>, facts: &SprayFacts) -> Option<Planned> {
     let day = facts.spray(season.journal).at.day;
     let mut total: Option<Amount> = None;
     let mut said = Vec::new();
     for touched in facts.touched.iter().filter(|touched| !touched.leftover) {
         let block = season.journal.block(touched.block);
-        let wets = in_force(&block.dilutes, day)?.value;
-        let (per_area, canopy) = match wets {
-            Rate::Of { per: Per::Area(_), .. } => (wets, String::new()),
-            _ => {
-                let canopy = in_force(&block.canopies, day)?.value;
-                let spacing = block.layout.as_ref()?.spacing?;
-                let room = canopy_per_area(canopy.height, canopy.width, spacing)?;
-                let words = format!(
-                    "trees {} high and {} wide in rows {} apart, {}; ",
-                    show(canopy.height),
-                    show(canopy.width),
-                    show(spacing),
-                    wets.show()
-                );
-                (dilute_per_area(room, wets)?, words)
-            }
-        };
+        let Wetting { per_area, dilute, trees } = wetting(block, day)?;
+        let canopy = trees.map_or_else(String::new, |(canopy, spacing)| {
+            format!(
+                "trees {} high and {} wide in rows {} apart, {}; ",
+                show(canopy.height),
+                show(canopy.width),
+                show(spacing),
+                dilute.show()
+            )
+        });
         let volume = per_area.for_area(touched.area?)?;
         said.push(format!(
             "Dilute spraying of {}: {canopy}{} x {} = {}.",

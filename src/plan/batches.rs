@@ -2,21 +2,23 @@
 
 use chrono::NaiveDate;
 
-use super::obstacles::{Conflict, Obstacle};
+use super::obstacles::{Conflict, Obstacle, beside};
 use crate::checks::{day as said_day, list};
 use crate::finding::Level;
 use crate::journal::{Journal, MaterialId};
-use crate::quantity::{Amount, Exact, Unit, show_apart};
+use crate::quantity::{Amount, Exact, Unit};
 use crate::season::{Lot, LotLeft, LotOrigin, Season, like};
 
-/// A batch as it stands today.
-#[derive(Debug)]
+/// A batch as it stands today, less what planned rounds have taken of it.
+#[derive(Clone, Debug)]
 struct Batch {
     name: String,
     ready: NaiveDate,
     use_by: Option<NaiveDate>,
     /// What is left, in the unit of the shelf; `None` where that is not known.
     left: Option<Exact>,
+    /// Whether a planned round has taken of it.
+    drawn: bool,
 }
 
 impl Batch {
@@ -33,7 +35,7 @@ impl Batch {
 }
 
 /// The batches of each material that comes from nothing else.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub(super) struct Batches {
     materials: Vec<Option<(Unit, Vec<Batch>)>>,
 }
@@ -45,28 +47,48 @@ impl Batches {
         Self { materials: (0..season.journal.materials.len()).map(of).collect() }
     }
 
-    /// What is wrong with all batches of a material for a round on a day.
-    pub(super) fn in_the_way(
-        &self,
+    /// Whether what is on the shelf of a material is told by its batches.
+    pub(super) fn has(&self, material: MaterialId) -> bool {
+        self.materials[material.index()].is_some()
+    }
+
+    /// Takes what a round needs on a day, of the batch that goes off first at first; what is wrong with all batches for it.
+    pub(super) fn take(
+        &mut self,
         journal: &Journal,
         (material, dose): (MaterialId, Option<Amount>),
         day: NaiveDate,
     ) -> Option<Conflict> {
-        let (unit, batches) = self.materials[material.index()].as_ref()?;
+        let (unit, batches) = self.materials[material.index()].as_mut()?;
         let name = &journal.material(material).named.name;
-        let usable: Vec<&Batch> = batches.iter().filter(|batch| batch.may_be_used(day)).collect();
+        let (mut usable, others): (Vec<&mut Batch>, Vec<&mut Batch>) =
+            batches.iter_mut().partition(|batch| batch.may_be_used(day));
+        let others: Vec<String> = others.iter().map(|batch| batch.said(day)).collect();
         let (headline, working) = if usable.is_empty() {
-            let why: Vec<String> = batches.iter().map(|batch| batch.said(day)).collect();
-            (format!("no batch of {name} may be used on {}: {}", said_day(day), list(&why)), Vec::new())
+            (format!("no batch of {name} may be used on {}: {}", said_day(day), list(&others)), Vec::new())
         } else {
             let left = usable.iter().try_fold(Exact::ZERO, |sum, batch| sum.add(batch.left?))?;
             let needed = like(journal, material, dose?, *unit)?;
-            (needed.value > left).then_some(())?;
-            let (there, asked) = show_apart(Amount::new(left, *unit), needed);
             let names: Vec<String> = usable.iter().map(|batch| batch.name.clone()).collect();
-            let others: Vec<String> =
-                batches.iter().filter(|batch| !batch.may_be_used(day)).map(|batch| batch.said(day)).collect();
-            (format!("{} holds {there} of {name} on {}; this round takes {asked}", list(&names), said_day(day)), others)
+            let before =
+                if usable.iter().any(|batch| batch.drawn) { " after the rounds planned before it" } else { "" };
+            usable.sort_by_key(|batch| (batch.use_by.is_none(), batch.use_by));
+            let mut still = needed.value;
+            for batch in usable {
+                let taken = batch.left?.min(still);
+                batch.drawn |= taken.is_positive();
+                batch.left = batch.left?.sub(taken);
+                still = still.sub(taken)?;
+            }
+            still.is_positive().then_some(())?;
+            let (there, asked) = beside(journal, material, Amount::new(left, *unit), needed);
+            let headline = format!(
+                "{} {} {there} of {name} on {}{before}; this round takes {asked}",
+                list(&names),
+                if names.len() == 1 { "holds" } else { "hold" },
+                said_day(day)
+            );
+            (headline, others)
         };
         Some(Conflict {
             by: Obstacle::Batch,
@@ -89,7 +111,7 @@ fn of(season: &Season<'_>, material: MaterialId, today: NaiveDate) -> Option<(Un
         let brew = season.journal.brew(id);
         let name = brew.named.name.to_string();
         let ready = brew.ready.map_or(brew.at.day, |ready| ready.value);
-        Some(Batch { name, ready, use_by: lot.use_by, left: left.left })
+        Some(Batch { name, ready, use_by: lot.use_by, left: left.left, drawn: false })
     };
     let batches: Option<Vec<Batch>> = stock.lots.iter().zip(&shelf.lots).map(batch).collect();
     let mut batches = batches.filter(|batches| !batches.is_empty())?;

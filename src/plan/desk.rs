@@ -41,6 +41,10 @@ impl Desk {
     ) -> Result<Self, SourcesError> {
         let mut copy = Sources::new();
         let files = texts.map(|(file, text)| copy.add(sources.get(file).path(), text)).collect::<Result<_, _>>()?;
+        // Without what comes with the program, a farm's `pantry yes` would find nothing.
+        for shipped in sources.shipped().map(|file| sources.get(file)) {
+            copy.add_shipped(&shipped.path().display().to_string(), shipped.text())?;
+        }
         Ok(Self { sources: copy, files })
     }
 

@@ -22,5 +22,5 @@ pub use obstacles::{Conflict, Obstacle};
 pub use season_plan::{Line, Pick, Plan, PlannedRound, Request, State, plan};
 pub use shopping::{Cost, Need, Shopping};
 pub use suppose::{SupposeTrouble, Supposed, suppose};
-pub use volume::{Planned, VolumeFrom};
+pub use volume::{Planned, VolumeFrom, Wetting, agreed, outputs, wetting};
 pub use what_if::{Broken, Moved, NeedChange, WhatIf, what_if};

@@ -6,9 +6,9 @@ use chrono::NaiveDate;
 use super::judged::{When, judged};
 use crate::checks::day as said_day;
 use crate::finding::{Finding, Level};
-use crate::journal::{BlockId, MaterialId, Program};
+use crate::journal::{BlockId, Journal, MaterialId, MixId, Program, RateRange, same_crop};
 use crate::quantity::{Amount, System, show_apart};
-use crate::season::{Hold, Moment, Season, like};
+use crate::season::{BlockClearance, Moment, RowRun, Rule, Season, like};
 
 /// What stands in the way.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -74,25 +74,61 @@ impl Conflict {
     }
 }
 
-/// The re-entry interval that runs on a block when a day begins; of several, the one that ends last.
-fn reentry_running(season: &Season<'_>, block: BlockId, day: NaiveDate) -> Option<Hold> {
+/// A re-entry interval that runs.
+struct Running {
+    until: Moment,
+    material: MaterialId,
+    /// On which rows; none for the whole block.
+    rows: Vec<RowRun>,
+}
+
+/// The re-entry interval that runs on a block when a day begins, after sprays of it, rests of tanks and rinse water that
+/// came onto it; of several, the one that ends last.
+fn reentry_running(season: &Season<'_>, block: BlockId, day: NaiveDate) -> Option<Running> {
     let begins = season.zone.start_of(day);
-    let before = season.by_block[block.index()].iter().map(|&at| &season.sprays[at]);
-    let running = before.filter(|facts| facts.end < begins).filter_map(|facts| facts.reentry);
-    running.filter(|hold| hold.until > begins).max_by_key(|hold| hold.until)
+    // What a rulebook asks for is about the harvest.
+    let clearance = BlockClearance::new(season, block, begins, |_, _, _| Vec::new());
+    let running = clearance.parts.iter().flat_map(|part| {
+        let why = part.people.closed.iter().flat_map(|closed| &closed.why);
+        let over = why.filter(|why| matches!(why.rule, Rule::Reentry(_)) && why.end < begins);
+        over.filter_map(|why| Some((why.until, why.material?, &part.rows)))
+    });
+    let mut last: Option<Running> = None;
+    for (until, material, rows) in running {
+        match &mut last {
+            Some(known) if (known.until, known.material) == (until, material) => known.rows.extend(rows),
+            Some(known) if known.until >= until => {}
+            _ => last = Some(Running { until, material, rows: rows.clone() }),
+        }
+    }
+    last
+}
+
+/// ` rows 1 to 4, 6`; nothing for the whole of a block.
+fn said_rows(runs: &[RowRun]) -> String {
+    let run = |run: &RowRun| match run.last {
+        Some(last) if last == run.first => run.first.to_string(),
+        Some(last) => format!("{} to {last}{}", run.first, if run.every_other { ", every other" } else { "" }),
+        None => format!("{} on", run.first),
+    };
+    match runs {
+        [] => String::new(),
+        runs => format!(" rows {}", runs.iter().map(run).collect::<Vec<_>>().join(", ")),
+    }
 }
 
 /// A re-entry interval that keeps a block closed for the whole of a day.
 pub(super) fn reentry(season: &Season<'_>, block: BlockId, day: NaiveDate) -> Option<Conflict> {
-    let hold = reentry_running(season, block, day).filter(|hold| hold.until >= season.zone.end_of(day))?;
+    let running = reentry_running(season, block, day).filter(|running| running.until >= season.zone.end_of(day))?;
     let name = &season.journal.block(block).named.name;
-    let material = &season.journal.material(hold.material).named.name;
+    let material = &season.journal.material(running.material).named.name;
     Some(Conflict {
         by: Obstacle::Reentry,
         level: Level::Warning,
         headline: format!(
-            "the re-entry interval of {material} on {name} runs until {}, all of {}",
-            said_moment(hold.until),
+            "the re-entry interval of {material} on {name}{} runs until {}, all of {}",
+            said_rows(&running.rows),
+            said_moment(running.until),
             said_day(day)
         ),
         working: Vec::new(),
@@ -104,7 +140,7 @@ pub(super) fn reentry(season: &Season<'_>, block: BlockId, day: NaiveDate) -> Op
 
 /// The moment of a day before which a re-entry interval runs on a block, where it ends on that day.
 pub(super) fn not_before(season: &Season<'_>, block: BlockId, day: NaiveDate) -> Option<Moment> {
-    reentry_running(season, block, day).map(|hold| hold.until).filter(|until| *until < season.zone.end_of(day))
+    reentry_running(season, block, day).map(|running| running.until).filter(|until| *until < season.zone.end_of(day))
 }
 
 fn said_moment(moment: Moment) -> String {
@@ -134,14 +170,18 @@ pub(super) fn stage(season: &Season<'_>, program: &Program, block: BlockId, toda
     })
 }
 
+/// What there is of a material and what is needed, in one unit of a handy size and told apart.
+pub(super) fn beside(journal: &Journal, material: MaterialId, there: Amount, needed: Amount) -> (String, String) {
+    let home = journal.farm.as_ref().map_or(System::Us, |farm| farm.units);
+    let tidy = |amount| crate::quantity::tidy(amount, home, journal.material(material).form());
+    let (there, needed) = (tidy(there), tidy(needed));
+    show_apart(there, needed.in_unit(there.unit).unwrap_or(needed))
+}
+
 /// A shelf that holds less than a round and those before it take.
 pub(super) fn stock(season: &Season<'_>, material: MaterialId, on_hand: Amount, needed: Amount) -> Option<Conflict> {
     let needed = like(season.journal, material, needed, on_hand.unit)?;
-    let home = season.journal.farm.as_ref().map_or(System::Us, |farm| farm.units);
-    let form = season.journal.material(material).form();
-    let tidy = |amount| crate::quantity::tidy(amount, home, form);
-    let (there, asked) = (tidy(on_hand), tidy(needed));
-    let (there, asked) = show_apart(there, asked.in_unit(there.unit).unwrap_or(asked));
+    let (there, asked) = beside(season.journal, material, on_hand, needed);
     let name = &season.journal.material(material).named.name;
     Some(Conflict {
         by: Obstacle::Stock,
@@ -151,5 +191,24 @@ pub(super) fn stock(season: &Season<'_>, material: MaterialId, on_hand: Amount, 
         help: Some("buy or make more first, or count the shelf and write it down".to_string()),
         source: Some("what came in, went out and was counted, by your own entries".to_string()),
         moves: false,
+    })
+}
+
+/// The mix in whose entry a finding points out what is wrong.
+pub(super) fn of_mix(journal: &Journal, finding: &Finding) -> Option<MixId> {
+    let at = finding.labels.first()?.span;
+    journal.mixes.iter().position(|mix| mix.named.entry.covers(at)).map(|index| MixId(index as u32))
+}
+
+/// Whether what is wrong with a mix is wrong on a block: a limit for some crops holds where they grow, and one for all
+/// where the crop has none of its own.
+pub(super) fn holds_on(journal: &Journal, finding: &Finding, block: BlockId) -> bool {
+    let crop = journal.block(block).crop.as_ref().map(|crop| &*crop.value);
+    let is_for = |range: &RateRange| crop.is_some_and(|crop| range.crops.iter().any(|known| same_crop(known, crop)));
+    let broken = |range: &RateRange| finding.labels.iter().any(|label| label.span == range.span);
+    journal.materials.iter().all(|material| match material.rates.iter().find(|range| broken(range)) {
+        Some(range) if range.crops.is_empty() => !material.rates.iter().any(is_for),
+        Some(range) => is_for(range),
+        None => true,
     })
 }

@@ -2,6 +2,7 @@
 
 use chrono::NaiveDate;
 
+use super::batches::Batches;
 use super::desk::Desk;
 use super::due::{Ended, Outlook, Phase, Waits, Window, outlooks, rounds_of};
 use super::obstacles::{self, Conflict};
@@ -155,7 +156,8 @@ pub fn plan(season: &Season<'_>, files: &[SourceId], request: &Request) -> Resul
         }
     }
     let horizon = Horizon { today: request.today, until: request.until };
-    let simulated = simulate(&mut desk, season, &mut tracks, horizon)?;
+    let batches = Batches::new(season, request.today);
+    let simulated = simulate(&mut desk, season, &batches, &mut tracks, horizon)?;
     let mut without_day = undated(&mut desk, season, &waiting, request.today)?.into_iter();
     let mut with_day = simulated.rounds.into_iter();
     let mut lines: Vec<Line> = Vec::with_capacity(outlooks.len());
@@ -175,7 +177,7 @@ pub fn plan(season: &Season<'_>, files: &[SourceId], request: &Request) -> Resul
         };
         lines.push(line);
     }
-    look_at_shelf(season, request.today, &mut lines);
+    look_at_shelf(season, &batches, request.today, &mut lines);
     lines.retain(|line| request.wants(line.program, line.block));
     for round in lines.iter().flat_map(|line| &line.rounds) {
         let optional = round.window.optional;
@@ -249,8 +251,8 @@ fn undated_take(season: &Season<'_>, program: ProgramId, laid: &Laid) -> Option<
     )
 }
 
-/// Holds the next round of each line against the shelf, after those that come before it.
-fn look_at_shelf(season: &Season<'_>, today: NaiveDate, lines: &mut [Line]) {
+/// Holds each round against the shelf, after those of all lines that come before it.
+fn look_at_shelf(season: &Season<'_>, batches: &Batches, today: NaiveDate, lines: &mut [Line]) {
     let mut order: Vec<(NaiveDate, usize, usize)> = Vec::new();
     for (line, rounds) in lines.iter().enumerate() {
         order.extend(rounds.rounds.iter().enumerate().map(|(round, planned)| (planned.day, line, round)));
@@ -260,15 +262,14 @@ fn look_at_shelf(season: &Season<'_>, today: NaiveDate, lines: &mut [Line]) {
     for (_, line, round) in order {
         let doses = lines[line].rounds[round].doses.clone();
         for (material, amount) in doses {
-            let Some(amount) = amount else { continue };
+            // Of what is home-made, its batches have said it.
+            let Some(amount) = amount.filter(|_| !batches.has(material)) else { continue };
             let sum = match taken[material.index()] {
                 Some(before) => add(season.journal, material, before, amount),
                 None => Some(amount),
             };
             taken[material.index()] = sum.or(taken[material.index()]);
-            let (Some(needed), Some(there), 0) = (sum, season.stock().on_hand(material, today), round) else {
-                continue;
-            };
+            let (Some(needed), Some(there)) = (sum, season.stock().on_hand(material, today)) else { continue };
             let short = crate::season::like(season.journal, material, needed, there.unit)
                 .is_some_and(|needed| needed.value > there.value);
             if short {

@@ -77,12 +77,12 @@ pub(super) struct Horizon {
 pub(super) fn simulate(
     desk: &mut Desk,
     season: &Season<'_>,
+    batches: &Batches,
     tracks: &mut [Track],
     horizon: Horizon,
 ) -> Result<Simulated, SourcesError> {
     let like = Like { as_of: Some(horizon.today), shelf: season.shelf };
     let mut tried: BTreeMap<(usize, usize, NaiveDate), Vec<Conflict>> = BTreeMap::new();
-    let batches = Batches::new(season, horizon.today);
     let mut done = Simulated::default();
     for pass in 1..=MOST_PASSES {
         done = Simulated {
@@ -94,7 +94,8 @@ pub(super) fn simulate(
             break;
         }
         let (journal, added) = desk.with("planned rounds", written.text.clone())?;
-        judge(desk, &journal, added, like, &written, &mut done, &mut tried);
+        let of: Vec<(ProgramId, BlockId)> = tracks.iter().map(|track| (track.program, track.block)).collect();
+        judge(desk, &journal, added, like, (&written, &of), &mut done, &mut tried);
         for (line, rounds) in done.rounds.iter_mut().enumerate() {
             let track = &tracks[line];
             for (round, laid) in rounds.iter_mut().enumerate().filter(|(_, laid)| laid.day == horizon.today) {
@@ -103,11 +104,7 @@ pub(super) fn simulate(
                 tried.entry((line, round, laid.day)).or_default().extend(stage);
             }
         }
-        // For rounds after the next, batches are still to be made.
-        for (line, laid) in done.rounds.iter().enumerate().filter_map(|(line, rounds)| Some((line, rounds.first()?))) {
-            let asked = laid.doses.iter().filter_map(|&dose| batches.in_the_way(season.journal, dose, laid.day));
-            tried.entry((line, 0, laid.day)).or_default().extend(asked);
-        }
+        look_at_batches(season, batches.clone(), &done.rounds, &mut tried);
         if pass == MOST_PASSES || !put_off(tracks, &done.rounds, &tried) {
             break;
         }
@@ -184,13 +181,13 @@ fn write(season: &Season<'_>, tracks: &[Track], rounds: &[Vec<Laid>], today: Nai
 }
 
 /// What the checks find in the journal with the planned text beside it, each finding at the round or the pick that it is
-/// about.
+/// about; what is wrong with a mix itself, at every round of it. `of` says whose rounds the lines are.
 fn judge(
     desk: &Desk,
     journal: &Journal,
     added: SourceId,
     like: Like<'_>,
-    written: &Written,
+    (written, of): (&Written, &[(ProgramId, BlockId)]),
     done: &mut Simulated,
     tried: &mut BTreeMap<(usize, usize, NaiveDate), Vec<Conflict>>,
 ) {
@@ -213,7 +210,18 @@ fn judge(
         match rounds.or(items.first()) {
             Some(&(Item::Round(line, round), day)) => tried.entry((line, round, day)).or_default().push(conflict),
             Some(&(Item::Pick(block), day)) => done.picks.entry((block, day)).or_default().push(conflict),
-            None => {}
+            None => {
+                let Some(mix) = obstacles::of_mix(journal, finding) else { continue };
+                for (item, day) in written.items() {
+                    let Item::Round(line, round) = item else { continue };
+                    let (program, block) = of[line];
+                    if journal.program(program).mix.and_then(|mix| mix.id) == Some(mix)
+                        && obstacles::holds_on(journal, finding, block)
+                    {
+                        tried.entry((line, round, day)).or_default().push(conflict.clone());
+                    }
+                }
+            }
         }
     }
     let season = &checked.season;
@@ -225,6 +233,25 @@ fn judge(
             tried.entry((line, round, day)).or_default().extend(obstacles::reentry(season, touched.block, day));
             laid.not_before = laid.not_before.max(obstacles::not_before(season, touched.block, day));
         }
+    }
+}
+
+/// Holds each round against the batches of what is home-made, after those of all lines that come before it.
+fn look_at_batches(
+    season: &Season<'_>,
+    mut batches: Batches,
+    rounds: &[Vec<Laid>],
+    tried: &mut BTreeMap<(usize, usize, NaiveDate), Vec<Conflict>>,
+) {
+    let mut order: Vec<(NaiveDate, usize, usize)> = Vec::new();
+    for (line, rounds) in rounds.iter().enumerate() {
+        order.extend(rounds.iter().enumerate().map(|(round, laid)| (laid.day, line, round)));
+    }
+    order.sort_unstable();
+    for (day, line, round) in order {
+        let doses = rounds[line][round].doses.iter();
+        let asked = doses.filter_map(|&dose| batches.take(season.journal, dose, day));
+        tried.entry((line, round, day)).or_default().extend(asked);
     }
 }
 
@@ -279,7 +306,7 @@ pub(super) fn undated(
     }
     let (journal, added) = desk.with("rounds without a day", written.text.clone())?;
     let mut tried = BTreeMap::new();
-    judge(desk, &journal, added, like, &written, &mut done, &mut tried);
+    judge(desk, &journal, added, like, (&written, rounds), &mut done, &mut tried);
     let mut laid: Vec<Laid> = done.rounds.into_iter().flatten().collect();
     for ((line, _, day), mut conflicts) in tried {
         conflicts.retain(|conflict| !conflict.moves);

@@ -2,9 +2,10 @@
 
 use chrono::NaiveDate;
 
-use crate::journal::{BlockId, Calibration, PlannedVolume, Program, RigId, Spray, in_force};
-use crate::quantity::{Amount, Per, Rate};
+use crate::journal::{Block, BlockId, Canopy, PlannedVolume, Program, RigId, Spray, in_force};
+use crate::quantity::{Amount, Exact, Per, Rate};
 use crate::season::{Season, SprayFacts, block_area};
+use crate::trade::{canopy_per_area, dilute_per_area};
 
 /// A volume that is planned.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -50,13 +51,15 @@ pub(super) fn volume(
             Some(planned(volume, VolumeFrom::LastRound(last.spray(season.journal).at.day)))
         })
         .or_else(|| {
-            let rig = rig(program, last.map(|last| last.spray(season.journal)))?;
-            let (calibration, rate) = latest(season, rig, day)?;
-            Some(planned(rate.for_area(area?)?, VolumeFrom::Calibration(calibration.at.day)))
-        })
-        .or_else(|| {
-            let rate = in_force(&season.journal.block(block).dilutes, day)?.value;
-            let dilute = rate.for_area(area?)?;
+            let last = last.map(|last| last.spray(season.journal));
+            let setup = last.and_then(|last| last.setup).map(|span| season.words(span));
+            let measured = rig(program, last).map(|rig| outputs(season, rig, setup, day)).unwrap_or_default();
+            if !measured.is_empty() {
+                // Where setups differ, no volume is better than that of one which may not be meant.
+                let &(rate, measured_on) = agreed(&measured)?;
+                return Some(planned(rate.for_area(area?)?, VolumeFrom::Calibration(measured_on)));
+            }
+            let dilute = wetting(season.journal.block(block), day)?.per_area.for_area(area?)?;
             let volume = match program.concentrate {
                 Some(times) => dilute.times(times.value.recip()?)?,
                 None => dilute,
@@ -80,12 +83,39 @@ fn like_last(last: &SprayFacts, block: BlockId, area: Option<Amount>) -> Option<
     }
 }
 
-/// The latest measured output of a sprayer up to a day, as a rate.
-fn latest<'j>(season: &Season<'j>, rig: RigId, day: NaiveDate) -> Option<(&'j Calibration, Rate)> {
-    let measured = season.journal.calibrations.iter().filter(|one| one.rig.id == Some(rig) && one.at.day <= day);
-    let rates = measured.filter_map(|one| {
-        let (amount, area) = one.output?.value;
-        Some((one, Rate::Of { amount, per: Per::counted(area).ok()? }))
-    });
-    rates.max_by_key(|(one, _)| (one.at.day, std::cmp::Reverse(one.at.entry.start)))
+/// What a sprayer puts out by its calibrations in force on a day, written or worked out, each with the day it was measured.
+pub fn outputs(season: &Season<'_>, rig: RigId, setup: Option<&str>, day: NaiveDate) -> Vec<(Rate, NaiveDate)> {
+    let measured = season.calibrations.in_force(rig, setup, day);
+    measured.iter().filter_map(|one| Some((one.output()?, one.calibration.at.day))).collect()
+}
+
+/// The first of several outputs, where all are the same; nothing where they differ, since the setup then matters.
+pub fn agreed(outputs: &[(Rate, NaiveDate)]) -> Option<&(Rate, NaiveDate)> {
+    let (first, rest) = outputs.split_first()?;
+    rest.iter().all(|(rate, _)| rate.ratio(first.0, None, None) == Some(Exact::ONE)).then_some(first)
+}
+
+/// What it takes to wet a block to the drip.
+#[derive(Clone, Copy, Debug)]
+pub struct Wetting {
+    /// The spray per ground.
+    pub per_area: Rate,
+    /// The block's own `dilute`.
+    pub dilute: Rate,
+    /// The trees and the spacing of the rows, where `dilute` is for room in the trees.
+    pub trees: Option<(Canopy, Amount)>,
+}
+
+/// What it takes to wet a block to the drip, by its `dilute` and `canopy` on a day; nothing where they do not say.
+///
+/// Source: A. Landers, Cornell University, "Tree Row Volume".
+pub fn wetting(block: &Block, day: NaiveDate) -> Option<Wetting> {
+    let dilute = in_force(&block.dilutes, day)?.value;
+    if let Rate::Of { per: Per::Area(_), .. } = dilute {
+        return Some(Wetting { per_area: dilute, dilute, trees: None });
+    }
+    let canopy = in_force(&block.canopies, day)?.value;
+    let spacing = block.layout.as_ref()?.spacing?;
+    let room = canopy_per_area(canopy.height, canopy.width, spacing)?;
+    Some(Wetting { per_area: dilute_per_area(room, dilute)?, dilute, trees: Some((canopy, spacing)) })
 }

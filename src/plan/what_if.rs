@@ -9,7 +9,7 @@ use super::season_plan::{Plan, PlannedRound};
 use super::shopping::{Cost, Need};
 use crate::checks;
 use crate::finding::{Finding, Level};
-use crate::journal::{BlockId, MaterialId, ProgramId};
+use crate::journal::{BlockId, ProgramId};
 use crate::quantity::Amount;
 use crate::season::Season;
 use crate::text::SourceId;
@@ -65,10 +65,10 @@ pub struct Moved {
 }
 
 /// What would be bought of a material.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct NeedChange {
-    /// The material.
-    pub material: MaterialId,
+    /// The material's name: the two journals may count theirs differently, since only what is used comes from the pantry.
+    pub material: Box<str>,
     /// As the journal is.
     pub before: Option<Amount>,
     /// As supposed.
@@ -86,17 +86,18 @@ pub fn what_if(before: (&Season<'_>, &Plan), then: (&Season<'_>, &Plan), page: O
     };
     let was: BTreeSet<Broken> = broken(before.1, all(before.0).into_iter().filter(|one| one.accepted.is_none()));
     let is: BTreeSet<Broken> = broken(then.1, all(then.0).into_iter().filter(counts));
-    // The working may name another number where the sentence is the same.
-    let has = |set: &BTreeSet<Broken>, one: &Broken| {
-        set.iter().any(|known| known.code == one.code && known.headline == one.headline)
-    };
     WhatIf {
         new: is.iter().filter(|one| !has(&was, one)).cloned().collect(),
         gone: was.iter().filter(|one| !has(&is, one)).cloned().collect(),
         moved: moved(before.1, then.1),
-        needs: needs(before.1, then.1),
+        needs: needs(before, then),
         cost: (before.1.shopping.most.clone(), then.1.shopping.most.clone()),
     }
+}
+
+/// Whether a set has the same; the working may name another number where the sentence is the same.
+fn has(set: &BTreeSet<Broken>, one: &Broken) -> bool {
+    set.iter().any(|known| known.code == one.code && known.headline == one.headline)
 }
 
 fn broken(plan: &Plan, findings: impl Iterator<Item = Finding>) -> BTreeSet<Broken> {
@@ -114,7 +115,11 @@ fn broken(plan: &Plan, findings: impl Iterator<Item = Finding>) -> BTreeSet<Brok
         headline: conflict.headline.clone(),
         working: conflict.working.clone(),
     });
-    found.chain(planned).collect()
+    let mut all: BTreeSet<Broken> = found.collect();
+    // What a check finds and bars a round as well is one thing; the check has the fuller working.
+    let planned: Vec<Broken> = planned.filter(|one| !has(&all, one)).collect();
+    all.extend(planned);
+    all
 }
 
 fn moved(before: &Plan, then: &Plan) -> Vec<Moved> {
@@ -134,16 +139,17 @@ fn moved(before: &Plan, then: &Plan) -> Vec<Moved> {
     each.filter(|moved| moved.before != moved.then).collect()
 }
 
-fn needs(before: &Plan, then: &Plan) -> Vec<NeedChange> {
-    let bought = |plan: &Plan| -> BTreeMap<MaterialId, Option<Amount>> {
-        plan.shopping.needs.iter().map(|need: &Need| (need.material, need.buy_most)).collect()
-    };
+fn needs(before: (&Season<'_>, &Plan), then: (&Season<'_>, &Plan)) -> Vec<NeedChange> {
+    fn bought<'j>((season, plan): (&Season<'j>, &Plan)) -> BTreeMap<&'j str, Option<Amount>> {
+        let name = |need: &Need| &*season.journal.material(need.material).named.name;
+        plan.shopping.needs.iter().map(|need| (name(need), need.buy_most)).collect()
+    }
     let (before, then) = (bought(before), bought(then));
-    let materials: BTreeSet<MaterialId> = before.keys().chain(then.keys()).copied().collect();
-    let each = materials.into_iter().map(|material| NeedChange {
-        material,
-        before: before.get(&material).copied().flatten(),
-        then: then.get(&material).copied().flatten(),
+    let materials: BTreeSet<&str> = before.keys().chain(then.keys()).copied().collect();
+    let each = materials.into_iter().map(|name| NeedChange {
+        material: name.into(),
+        before: before.get(name).copied().flatten(),
+        then: then.get(name).copied().flatten(),
     });
     let same = |change: &NeedChange| match (change.before, change.then) {
         (Some(before), Some(then)) => before.compare(then).is_some_and(std::cmp::Ordering::is_eq),

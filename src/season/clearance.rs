@@ -214,8 +214,20 @@ impl Clearance {
     /// The clearance at a moment. Sprays that began later do not count. `waits` gives the waits that rulebooks ask for
     /// after a spray on a block, counted from an end.
     pub fn new(season: &Season<'_>, moment: Moment, waits: impl Fn(usize, Moment, BlockId) -> Vec<RuleWait>) -> Self {
-        let block = |block| BlockClearance { block, parts: parts(season, block, moment, &waits) };
+        let block = |block| BlockClearance::new(season, block, moment, &waits);
         Self { moment, blocks: (0..season.journal.blocks.len()).map(BlockId::at).map(block).collect() }
+    }
+}
+
+impl BlockClearance {
+    /// A block at a moment, as in [`Clearance::new`].
+    pub fn new(
+        season: &Season<'_>,
+        block: BlockId,
+        moment: Moment,
+        waits: impl Fn(usize, Moment, BlockId) -> Vec<RuleWait>,
+    ) -> Self {
+        Self { block, parts: parts(season, block, moment, &waits) }
     }
 }
 

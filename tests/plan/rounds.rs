@@ -273,3 +273,38 @@ fn a_batch_with_too_little_left_stands_in_the_way() {
         assert_eq!(conflict.working, ["jar-1 was good until 20 May 2026"]);
     });
 }
+
+#[test]
+fn a_later_round_sees_what_earlier_ones_take_of_the_batches() {
+    // jar-1 has 136 fl oz, of which the round of 22 May takes 120; with jar-2 that leaves 116 for the next.
+    let by = |text: &str, round: usize| {
+        with_plan(text, "2026-05-22", |_, plan| {
+            let conflicts = &line(plan).rounds[round].conflicts;
+            conflicts.iter().map(|conflict| (conflict.by.word(), conflict.headline.clone())).collect::<Vec<_>>()
+        })
+    };
+    let text = jars("2026-06-30", "100 fl oz");
+    assert!(by(&text, 0).is_empty());
+    let headline = "jar-1 and jar-2 hold 116 fl oz of whey on 29 May 2026 after the rounds planned before it; this round \
+                    takes 120 fl oz";
+    assert_eq!(by(&text, 1), [("batch", headline.to_string())]);
+    let text = jars("2026-06-30", "104 fl oz");
+    assert!(by(&text, 1).is_empty(), "as much as it takes is enough");
+}
+
+#[test]
+fn what_was_left_in_a_tank_closes_the_rows_that_it_went_onto() {
+    let oil = "\nblock hill-pear\n    crop pear\n    area 0.5 acre\n\nmaterial wash-oil\n    form liquid\n    reentry 48 h\n\n\
+               mix wash\n    in 1 gal\n    put wash-oil 1 fl oz\n\n\
+               2026-05-13\n\nspray hill-pear\n    mix wash, 30 gal\n    time 06:00 to 07:15\n    leftover 2 gal on creek-pear rows 1 to 2\n";
+    let text = journal("    start 2026-05-14\n    rounds 1, every 7 days\n", oil)
+        .replace("area 1.2 acre\n", "area 1.2 acre\n    rows 1 to 8, 18 ft apart\n");
+    with_plan(&text, "2026-05-14", |_, plan| {
+        let round = &line(plan).rounds[0];
+        assert_eq!(round.day, day("2026-05-15"));
+        assert_eq!(
+            round.blocked[0].1[0].headline,
+            "the re-entry interval of wash-oil on creek-pear rows 1 to 2 runs until 15 May 2026 07:15, all of 14 May 2026"
+        );
+    });
+}

@@ -90,3 +90,48 @@ fn a_volume_comes_from_the_program_or_the_last_round_or_a_measured_sprayer() {
     assert_eq!(volume(&dilute), Some((Exact::int(240), VolumeFrom::Dilute)));
     assert_eq!(volume(&journal(ROUNDS, "").replace("    volume 60 gal\n", "")), None);
 }
+
+#[test]
+fn a_later_round_sees_what_earlier_ones_take_from_the_shelf() {
+    // 160 fl oz came and 60 are sprayed; 60 more go on 22 May.
+    let more = format!("\n2026-05-01\n\nreceive kelp\n    amount 160 fl oz\n{}", spray("2026-05-15"));
+    with_plan(&journal(ROUNDS, &more), "2026-05-18", |_, plan| {
+        let short: Vec<Vec<&str>> = line(plan)
+            .rounds
+            .iter()
+            .map(|round| round.conflicts.iter().map(|conflict| conflict.headline.as_str()).collect())
+            .collect();
+        assert_eq!(short[0], [""; 0]);
+        assert_eq!(
+            short[1],
+            ["the shelf holds 100 fl oz of kelp; this round and those planned before it take 120 fl oz"]
+        );
+        assert_eq!(short[2].len(), 1);
+    });
+}
+
+#[test]
+fn a_volume_comes_from_what_was_measured_or_from_the_trees() {
+    use foliary::plan::VolumeFrom;
+    let volume = |text: &str| {
+        with_plan(text, "2026-05-16", |_, plan| {
+            let planned = line(plan).rounds[0].volume?;
+            Some((planned.volume.in_unit(Unit::GALLON)?.value, planned.from))
+        })
+    };
+    // 8 nozzles x 40 fl oz are 2.5 gal a minute; 100 ft a minute x 32 ft are 3200 of the 43560 sq ft of an acre.
+    let course = "    course 100 ft in 60 s\n    width 32 ft\n    driving both-sides\n    open 8 nozzles\n    \
+                  caught 40 fl oz, 40 fl oz, 40 fl oz, 40 fl oz, 40 fl oz, 40 fl oz, 40 fl oz, 40 fl oz in 60 s\n";
+    let rig = format!("\nrig airblast\n    tank 100 gal\n\n2026-03-01\n\ncalibrate airblast\n    setup one\n{course}");
+    let text = journal(&format!("{ROUNDS}    rig airblast\n"), &rig).replace("    volume 60 gal\n", "");
+    let by_course = Exact::new(25, 10).unwrap().mul(Exact::new(43560, 3200).unwrap()).unwrap();
+    let on_block = by_course.mul(Exact::new(12, 10).unwrap());
+    assert_eq!(volume(&text), on_block.map(|volume| (volume, VolumeFrom::Calibration(day("2026-03-01")))));
+    // Another setup puts out twice as much: which is meant, nobody says.
+    let twice = course.replace("100 ft in 60 s", "50 ft in 60 s");
+    assert_eq!(volume(&format!("{text}\ncalibrate airblast\n    setup two\n{twice}")), None);
+    // 10 ft x 9 ft x 43560 / 18 ft are 217800 cu ft an acre; at 0.7 gal per 1000 cu ft 152.46 gal.
+    let trees = "    area 1.2 acre\n    rows 1 to 10, 18 ft apart\n    canopy 10 ft high, 9 ft wide\n    dilute 0.7 gal per 1000 cu ft\n";
+    let text = journal(ROUNDS, "").replace("    volume 60 gal\n", "").replace("    area 1.2 acre\n", trees);
+    assert_eq!(volume(&text), Exact::new(182_952, 1000).map(|volume| (volume, VolumeFrom::Dilute)));
+}

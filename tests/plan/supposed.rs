@@ -1,13 +1,14 @@
 //! What if: a date, a rate or a block taken otherwise, and what would then break.
 
 use chrono::NaiveDate;
-use foliary::plan::{Request, SupposeTrouble, WhatIf, plan, suppose, what_if};
+use foliary::journal::stock_pantry;
+use foliary::plan::{Desk, Line, Request, State, SupposeTrouble, WhatIf, plan, suppose, what_if};
 use foliary::season::Season;
 use foliary::text::Sources;
 use foliary::{Farm, compile_farm};
 use proptest::prelude::*;
 
-use super::{day, journal, spray};
+use super::{day, journal, spray, with_plan};
 
 const ROUNDS: &str = "    start 2026-05-14\n    rounds 3 to 4, every 7 to 10 days\n";
 
@@ -49,6 +50,16 @@ fn a_rate_that_breaks_a_limit_is_told_and_one_that_mends_it_is_gone() {
     let changed = tried(&wrong, "2026-05-01", &["mix leaf-tonic: put kelp 2 fl oz"]).unwrap();
     assert!(changed.new.is_empty(), "{:?}", changed.new);
     assert_eq!(changed.gone[0].code, "rate-outside-range");
+}
+
+#[test]
+fn what_a_check_finds_and_bars_a_round_as_well_is_told_once() {
+    // What was measured gives the finding another line of working than the planned rounds have.
+    let sprayed = spray("2026-05-14").replace("time", "measured kelp 60 fl oz\n    time");
+    let text = journal(ROUNDS, &sprayed).replace("form liquid\n", "form liquid\n    rate at most 2 fl oz per gal\n");
+    let changed = tried(&text, "2026-05-16", &["mix leaf-tonic: put kelp 3 fl oz"]).unwrap();
+    let told = new(&changed).into_iter().filter(|code| *code == "rate-outside-range").count();
+    assert_eq!(told, 1, "{:?}", changed.new);
 }
 
 #[test]
@@ -127,4 +138,49 @@ proptest! {
             prop_assert_eq!(&changed.cost.0, &changed.cost.1);
         }
     }
+}
+
+#[test]
+fn a_mix_over_the_label_bars_its_rounds_where_the_limit_holds() {
+    let text = journal(ROUNDS, "\nblock hill-apple\n    crop apple\n    area 0.5 acre\n")
+        .replace("blocks creek-pear\n", "blocks creek-pear, hill-apple\n")
+        .replace("form liquid\n", "form liquid\n    rate at most 2 fl oz per gal\n")
+        .replace("put kelp 1 fl oz", "put kelp 3 fl oz");
+    let barred = |text: &str| {
+        with_plan(text, "2026-05-14", |_, plan| {
+            let by = |line: &Line| line.rounds[1].conflicts.iter().map(|one| one.by.word()).collect();
+            plan.lines.iter().map(|line| (line.state, by(line))).collect::<Vec<(State, Vec<&str>)>>()
+        })
+    };
+    let over: (State, Vec<&str>) = (State::Blocked(0), vec!["rate-outside-range"]);
+    assert_eq!(barred(&text), [over.clone(), over.clone()]);
+    let clear = (State::Due, Vec::new());
+    assert_eq!(barred(&text.replace("put kelp 3 fl oz", "put kelp 2 fl oz")), [clear.clone(), clear.clone()]);
+    let apples = text.replace("2 fl oz per gal\n", "2 fl oz per gal\n    rate at most 4 fl oz per gal on apple\n");
+    assert_eq!(barred(&apples), [over, clear], "the label allows apples more");
+}
+
+#[test]
+fn what_comes_from_the_pantry_is_known_to_the_plan_and_to_what_is_supposed() {
+    let text = journal(ROUNDS, "\n2026-05-01\n\nreceive sweet-whey\n    amount 2 gal\n")
+        .replace("currency USD\n", "currency USD\n    pantry yes\n")
+        .replace("put kelp 1 fl oz\n", "put kelp 1 fl oz\n    put sweet-whey 2 fl oz\n");
+    let mut sources = Sources::new();
+    let file = sources.add("journal.spray", text).unwrap();
+    stock_pantry(&mut sources).unwrap();
+    let desk = Desk::up_to(&sources, &[file], day("2026-05-10")).unwrap();
+    let known = desk.compile();
+    assert!(known.troubles.is_empty(), "{:?}", known.troubles);
+    let season = Season::new(&known, desk.sources(), Some(day("2026-05-10")));
+    let request = Request::all(day("2026-05-10"));
+    let before = plan(&season, desk.files(), &request).unwrap();
+    // The acid is read before the whey, which counts as another number then.
+    let words = ["mix leaf-tonic: put citric-acid 0.1 oz wt".to_string()];
+    let supposed = suppose(&season, desk.files(), &words).unwrap();
+    let other = supposed.desk.compile();
+    let then = Season::new(&other, supposed.desk.sources(), Some(day("2026-05-10")));
+    let planned = plan(&then, supposed.desk.files(), &request).unwrap();
+    let changed = what_if((&season, &before), (&then, &planned), supposed.page);
+    let names: Vec<&str> = changed.needs.iter().map(|need| &*need.material).collect();
+    assert_eq!(names, ["citric-acid"]);
 }
