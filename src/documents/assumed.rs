@@ -135,6 +135,12 @@ pub(super) fn of_mix_sheet(book: &Book<'_>, facts: &SprayFacts, tank_known: bool
         "The usual order of addition, where none is written: half of the water; what changes the water (no acid beside copper or lime sulfur); dry; liquids; oils; soaps and spreaders; live cultures (dry before liquids before emulsions before surfactants: Country Guide, on mixing order; Utah State University Extension, jar test; the rest common practice, no source). A label that says otherwise comes first."
             .to_string(),
     );
+    if facts.doses.iter().any(|dose| dose.measured.is_some() && dose.expected.is_some()) {
+        assumed.push(
+            "The entry says already what was measured out. All amounts and totals of this sheet are those of the recipe; what was measured stands in the entry alone."
+                .to_string(),
+        );
+    }
     if facts.doses.iter().any(|dose| dose.times != Exact::ONE) {
         assumed.push(
             "Concentrate: the mix's rates per volume are for dilute spray and count so many times; rates per ground, row and tree, and what is put in besides the mix, stay as written (Washington State University, tree fruit crop protection guide, chemical rates). A label's limit per ground comes before it."
