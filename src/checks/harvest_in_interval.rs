@@ -62,9 +62,8 @@ fn run(season: &Season<'_>, found: &mut Findings) {
 fn latest_interval(season: &Season<'_>, facts: &SprayFacts, end: Moment, block: BlockId) -> Option<Hold> {
     let crop = season.crop(block);
     let intervals = facts.doses.iter().filter_map(|dose| {
-        let interval = season.preharvest(dose.material, crop)?;
-        let until = season.clear_after(end, interval)?;
-        Some(Hold { until, material: dose.material, span: interval.span })
+        let (interval, until) = season.harvest_wait(dose.material, crop, end)?;
+        Some(Hold { until: until?, material: dose.material, span: interval.span })
     });
     intervals.max_by_key(|closed| closed.until)
 }
@@ -77,7 +76,8 @@ fn report(season: &Season<'_>, found: &mut Findings, hit: &Hit, blocks: impl Ite
     let visit = scene::visit(season, entry.what);
     let place = scene::named(season, blocks);
     let material = say::material(season, closed.material);
-    let interval = season.preharvest(closed.material, season.crop(entry.block)).map(|interval| interval.time);
+    let intervals = &journal.material(closed.material).preharvest;
+    let interval = intervals.iter().find(|interval| interval.span == closed.span).map(|interval| interval.time);
     let Some(interval) = interval else { return };
     let Some(seconds) = interval.seconds() else { return };
     let whole_days = interval.calendar_days().and_then(|days| i64::try_from(days).ok());

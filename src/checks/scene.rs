@@ -5,7 +5,7 @@ use chrono::{NaiveDate, NaiveTime};
 use super::say;
 use crate::journal::{BlockId, Entered, Ground, Interval, MaterialId, Measured, PersonId, Put, Ref, Session, Spray};
 use crate::quantity::Exact;
-use crate::season::{BlockEntry, EntryKind, Moment, Season, SprayFacts, for_crop};
+use crate::season::{BlockEntry, EntryKind, Moment, Season, SprayFacts, longest_for};
 use crate::text::Span;
 
 /// The name of a block, as the journal declares it.
@@ -81,9 +81,9 @@ pub(super) fn rinsed(season: &Season<'_>, spray: usize) -> String {
     )
 }
 
-/// The seconds of the first interval that holds for a crop.
+/// The seconds of the longest interval that holds for a crop.
 pub(super) fn stated_for<'j>(intervals: &'j [Interval], crop: Option<&str>) -> Option<(Exact, &'j Interval)> {
-    let interval = for_crop(intervals, crop, |interval| &interval.crops)?;
+    let interval = longest_for(intervals, crop)?;
     Some((interval.time.seconds()?, interval))
 }
 

@@ -8,7 +8,7 @@ use clap::builder::{PossibleValue, PossibleValuesParser};
 
 use super::given::Given;
 use super::which::Which;
-use super::{CLEAN, Failure};
+use super::{CLEAN, Failure, now};
 use crate::checks;
 use crate::documents::{Book, Calendar as View, EventKind, Scope, calendar};
 use crate::plan::{Request, plan};
@@ -68,7 +68,8 @@ impl Calendar {
         })?;
         let view = calendar(&book, Some(&planned), &kinds);
         if self.given.is_for("ics") {
-            self.given.put(&ical(&view))?;
+            let moment = if self.which.as_of().is_none() { Some(now()) } else { None };
+            self.given.put(&ical(&view, moment))?;
         } else {
             self.given.give("calendar", &view, terminal)?;
         }

@@ -12,10 +12,12 @@ use super::{CLEAN, FOUND, Failure, LoadError, print};
 use crate::checks;
 use crate::documents::{Book, Language, MixJob, Scope, mix_sheet};
 use crate::finding::Finding;
-use crate::job::{self, Asked, Line, Verdict, is_judged, verdict_of_job, verdict_of_record};
+use crate::job::{self, Asked, Line, Picks, Verdict, is_judged, verdict_of_job, verdict_of_record};
 use crate::journal::{BlockId, Journal, MixId, ProgramId, RigId, WaterId};
+use crate::plan::batches_in_the_way;
 use crate::quantity::{Exact, show};
 use crate::report::{Format, Options, render};
+use crate::rulebook::Shelf;
 use crate::season::{Season, SprayFacts};
 use crate::text::{Sources, Span, escape_hidden};
 use crate::{Farm, compile_farm, with_text};
@@ -110,20 +112,31 @@ impl MixSheet {
         let day = self.on.unwrap_or(today);
         let (files, missing) = (loaded.farms[at].files.clone(), loaded.farms[at].missing.clone());
         let shelf = loaded.farms[at].shelf.clone();
+        let farm = Farm { files: &files, missing: &missing };
+        // A page that holds the job may lie ahead.
+        let as_of = if self.written { today.max(day) } else { today };
         let findings = {
-            // A page that holds the job may lie ahead.
-            let as_of = if self.written { today.max(day) } else { today };
             let season =
                 Season::new(journal, &loaded.sources, Some(as_of)).with_shelf(&shelf).with_history(&histories[at]);
-            let findings = checks::run(&season);
-            if self.written {
-                let facts = self.written(&season, day)?;
-                let verdict = verdict_of_record(&findings, facts.spray(journal).at.entry, mix_entry(journal, facts));
-                let strength = strength(&season, facts);
-                return self.sheet(&season, &findings, &files, facts, strength, &verdict);
-            }
-            findings
+            checks::run(&season)
         };
+        if self.written {
+            let (picks, entry, mut verdict) = {
+                let season = Season::new(journal, &loaded.sources, Some(as_of)).with_shelf(&shelf);
+                let facts = self.written(&season, day)?;
+                let entry = facts.spray(journal).at.entry;
+                let mut verdict = verdict_of_record(&findings, entry, mix_entry(journal, facts));
+                // The spray itself would be a use of no batch.
+                verdict.batches = batches(&season, journal, facts, day.pred_opt().unwrap_or(day));
+                (job::picks(&season, facts), entry, verdict)
+            };
+            judge_picks(&mut loaded.sources, farm, &shelf, as_of, &picks, entry, &mut verdict)?;
+            let season =
+                Season::new(journal, &loaded.sources, Some(as_of)).with_shelf(&shelf).with_history(&histories[at]);
+            let facts = self.written(&season, day)?;
+            let strength = strength(&season, facts);
+            return self.sheet(&season, &findings, &files, facts, strength, &verdict);
+        }
         let asked = self.asked(journal, day)?;
         // A draft without a volume: by the journal's own rules it says how much ground the job is for.
         let draft = job::text(&Season::new(journal, &loaded.sources, Some(today)), &asked, None);
@@ -154,11 +167,21 @@ impl MixSheet {
         let (all, job_file) =
             with_text(&mut loaded.sources, &files, "job", text).map_err(|_| LoadError::AllTooLarge)?;
         let with_job = compile_farm(&loaded.sources, Farm { files: &all, missing: &missing });
+        let not_understood = || Failure::Other("the job could not be understood".to_string());
+        let (picks, entry, mut verdict) = {
+            let season = Season::new(&with_job, &loaded.sources, Some(today.max(day))).with_shelf(&shelf);
+            let facts = job::spray_in(&season, job_file).ok_or_else(not_understood)?;
+            let entry = facts.spray(&with_job).at.entry;
+            let found = checks::run_some(&season, |check| is_judged(check.code));
+            let mut verdict = verdict_of_job(&findings, found, entry, mix_entry(&with_job, facts));
+            let before = Season::new(journal, &loaded.sources, Some(today)).with_shelf(&shelf);
+            verdict.batches = batches(&before, &with_job, facts, today.min(day));
+            (job::picks(&season, facts), entry, verdict)
+        };
+        let farm = Farm { files: &all, missing: &missing };
+        judge_picks(&mut loaded.sources, farm, &shelf, today.max(day), &picks, entry, &mut verdict)?;
         let season = Season::new(&with_job, &loaded.sources, Some(today.max(day))).with_shelf(&shelf);
-        let facts = job::spray_in(&season, job_file)
-            .ok_or_else(|| Failure::Other("the job could not be understood".to_string()))?;
-        let found = checks::run_some(&season, |check| is_judged(check.code));
-        let verdict = verdict_of_job(&findings, found, facts.spray(&with_job).at.entry, mix_entry(&with_job, facts));
+        let facts = job::spray_in(&season, job_file).ok_or_else(not_understood)?;
         let mut strength = strength(&season, facts);
         strength.said.retain(|line| !planned.said.contains(line));
         strength.said.splice(..0, planned.said);
@@ -191,8 +214,12 @@ impl MixSheet {
             Tongue::En => Language::En,
             Tongue::Es => Language::Es,
         };
-        let warnings: Vec<String> =
-            strength.off.into_iter().chain(verdict.warnings.iter().map(|finding| finding.headline.clone())).collect();
+        let warnings = strength
+            .off
+            .into_iter()
+            .chain(job::of_other_rows(season, facts))
+            .chain(verdict.warnings.iter().map(|finding| finding.headline.clone()));
+        let warnings: Vec<String> = warnings.chain(verdict.batches.iter().cloned()).collect();
         let job = MixJob { facts, volume: &strength.said, warnings: &warnings, language };
         let view = mix_sheet(&book, job).map_err(|words| Failure::Other(escape_hidden(&words).into_owned()))?;
         if self.record {
@@ -281,6 +308,40 @@ fn named<'n>(what: &str, name: &str, known: impl Iterator<Item = &'n str> + Clon
 /// The entry of the mix of a spray.
 fn mix_entry(journal: &Journal, facts: &SprayFacts) -> Option<Span> {
     Some(journal.mix(facts.spray(journal).mix?.mix.id?).named.entry)
+}
+
+/// Lays the picks that are expected beside the job, and adds what is found there.
+fn judge_picks(
+    sources: &mut Sources,
+    farm: Farm<'_>,
+    shelf: &Shelf,
+    as_of: NaiveDate,
+    picks: &Picks,
+    job: Span,
+    verdict: &mut Verdict,
+) -> Result<(), Failure> {
+    if picks.text.is_empty() {
+        return Ok(());
+    }
+    let (files, added) =
+        with_text(sources, farm.files, "expected picks", picks.text.clone()).map_err(|_| LoadError::AllTooLarge)?;
+    let journal = compile_farm(sources, Farm { files: &files, missing: farm.missing });
+    let season = Season::new(&journal, sources, Some(as_of)).with_shelf(shelf);
+    let found = checks::run_some(&season, |check| check.code == job::OF_PICKS);
+    verdict.with_picks(picks, found, sources.get(added).span(), job);
+    Ok(())
+}
+
+/// What is wrong with the batches at hand, by the shelf at the end of a day, a sentence each; nothing where the job names
+/// the batch that it takes, which a check looks at.
+fn batches(before: &Season<'_>, journal: &Journal, facts: &SprayFacts, shelf: NaiveDate) -> Vec<String> {
+    let spray = facts.spray(journal);
+    if !spray.batches.is_empty() {
+        return Vec::new();
+    }
+    let doses = facts.doses.iter().map(|dose| (dose.material, dose.expected.or(dose.amount())));
+    let found = batches_in_the_way(before, doses, spray.at.day, shelf);
+    found.into_iter().map(|conflict| conflict.headline).collect()
 }
 
 /// Prints the findings that stand in the way.

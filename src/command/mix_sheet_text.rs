@@ -29,7 +29,9 @@ pub(super) fn in_terminal(sheet: &MixSheet) -> String {
             row.extend([&sheet.full, &sheet.last].into_iter().flatten().map(|column| column.volume.text.clone()));
         }
         row.resize(wide, String::new());
-        rows.push(row);
+        if !step.plain {
+            rows.push(row);
+        }
         rows.extend(step.ingredients.iter().map(|one| ingredient(&say, sheet, one)));
     }
     let heads: Vec<&str> = headings.iter().map(String::as_str).collect();

@@ -71,6 +71,21 @@ pub(super) fn of_clearance(book: &Book<'_>) -> Vec<String> {
     ] {
         assumed.push(line.to_string());
     }
+    let season = book.season;
+    let sprayed = season.sprays.iter().map(|facts| (facts.end, &facts.spray(book.journal()).sessions));
+    let cleaned = season.rinses.iter().map(|rinse| (rinse.end, &rinse.cleaning(book.journal()).sessions));
+    if sprayed.chain(cleaned).any(|(end, sessions)| season.latest_end(sessions, end) > end) {
+        assumed.push(
+            "An end whose time of day is before the start's is counted here as of the next day, since it can be no later."
+                .to_string(),
+        );
+    }
+    if season.sprays.iter().any(|facts| season.brewed(facts).next().is_some()) {
+        assumed.push(
+            "What went into a home-made batch is taken to be in every tank of it. Where no interval is written for such a thing, those of the home-made material itself are taken to hold for it."
+                .to_string(),
+        );
+    }
     if !book.season.rinses.is_empty() {
         assumed.push(
             "Rinse water counts as a spray with all that the sprayer sprayed since the cleaning before, from the end of the cleaning (common practice, no source). A spray that names no sprayer is taken to be in it only where no spray since then names that sprayer."
@@ -120,6 +135,12 @@ pub(super) fn of_mix_sheet(book: &Book<'_>, facts: &SprayFacts, tank_known: bool
         "The usual order of addition, where none is written: half of the water; what changes the water (no acid beside copper or lime sulfur); dry; liquids; oils; soaps and spreaders; live cultures (dry before liquids before emulsions before surfactants: Country Guide, on mixing order; Utah State University Extension, jar test; the rest common practice, no source). A label that says otherwise comes first."
             .to_string(),
     );
+    if facts.doses.iter().any(|dose| dose.measured.is_some() && dose.expected.is_some()) {
+        assumed.push(
+            "The entry says already what was measured out. All amounts and totals of this sheet are those of the recipe; what was measured stands in the entry alone."
+                .to_string(),
+        );
+    }
     if facts.doses.iter().any(|dose| dose.times != Exact::ONE) {
         assumed.push(
             "Concentrate: the mix's rates per volume are for dilute spray and count so many times; rates per ground, row and tree, and what is put in besides the mix, stay as written (Washington State University, tree fruit crop protection guide, chemical rates). A label's limit per ground comes before it."

@@ -187,7 +187,9 @@ fn ends_due(book: &Book<'_>, moment: Moment) -> Vec<String> {
             && facts.start.seconds <= moment.seconds
             && facts.touched.iter().filter(|touched| shown(touched.block)).any(|touched| {
                 let until = book.season.harvest_hold(facts, touched.block).map_or(facts.end, |hold| hold.until);
-                moment.seconds < until.seconds
+                // Where it may have ended the next day, what runs may end as much later.
+                let end = book.season.latest_end(&facts.spray(book.journal()).sessions, facts.end);
+                moment.seconds < until.seconds.saturating_add(end.seconds - facts.end.seconds)
             })
     };
     let line = |facts: &SprayFacts| {
@@ -195,7 +197,7 @@ fn ends_due(book: &Book<'_>, moment: Moment) -> Vec<String> {
             "Write down when the spray of {} on {} ended: {} is taken until then",
             book.ground(&facts.spray(book.journal()).ground),
             day(facts.start.local.date()),
-            said(facts.end)
+            said(book.season.latest_end(&facts.spray(book.journal()).sessions, facts.end))
         )
     };
     book.season.sprays.iter().filter(holds).map(line).collect()

@@ -48,7 +48,7 @@ pub(super) fn reasons(book: &Book<'_>, at: Moment, block: BlockId, part: &PartCl
     let mut reasons: Vec<Reason> = Vec::new();
     // What keeps people out is among what keeps pickers out.
     let running: Vec<&Why> = part.picking.closed.iter().flat_map(|closed| &closed.why).collect();
-    let key = |why: &Why| (why.treated, why.material);
+    let key = |why: &Why| (why.treated, why.material, why.batch);
     for (place, why) in running.iter().enumerate() {
         if running[..place].iter().all(|earlier| key(earlier) != key(why)) {
             let same: Vec<&Why> = running[place..].iter().filter(|other| key(other) == key(why)).copied().collect();
@@ -119,7 +119,9 @@ impl Teller<'_, '_> {
             None => format!("not clear before {end}"),
             Some(name) => {
                 let rules: Vec<String> = same.iter().map(|why| self.rule(why)).collect();
-                format!("{name}: {}, from {end}", list(&rules))
+                let batch =
+                    why.batch.map(|batch| format!(" in batch {}", self.book.journal().brew(batch).named.shown()));
+                format!("{name}{}: {}, from {end}", batch.unwrap_or_default(), list(&rules))
             }
         };
         let people = self.part.people.closed.as_ref();
@@ -146,8 +148,9 @@ impl Teller<'_, '_> {
                 let own = id.and_then(|id| book.journal().material(id).reentry).map(|time| time.value);
                 format!("re-entry interval {}", time(own))
             }
-            Rule::Preharvest(_) => {
-                let own = id.and_then(|id| book.season.preharvest(id, book.season.crop(self.block)));
+            Rule::Preharvest(span) => {
+                let all = id.into_iter().flat_map(|id| &book.journal().material(id).preharvest);
+                let own = all.into_iter().find(|interval| interval.span == *span);
                 format!("harvest interval {}", time(own.map(|interval| interval.time)))
             }
             Rule::Asked(cited) => format!("days to the harvest by {cited}"),
@@ -175,8 +178,15 @@ impl Teller<'_, '_> {
                 let water = format!("; its rinse water was put here{}", held.unwrap_or_default());
                 (format!("the end of cleaning {rig}"), water)
             }
+            Treated::Unread(_) => ("the end of the day".to_string(), String::new()),
         };
-        let taken = if why.end_assumed { ", which is not recorded and taken as the end of that day" } else { "" };
+        let taken = match why.end_assumed {
+            false => "",
+            true if why.end == self.book.season.zone.end_of(why.end.local.date()) => {
+                ", which is not recorded and taken as the end of that day"
+            }
+            true => ", which is written before the start and taken as that time on the next day",
+        };
         format!("{end}, {}{taken}{rest}", brief(self.at, why.end))
     }
 
@@ -223,6 +233,10 @@ impl Teller<'_, '_> {
                 format!("no spray names the sprayer that was rinsed, so what was in it is not known ({from})")
             }
             Unknown::Line => format!("a line of the record could not be read ({from})"),
+            Unknown::Declared(span) => {
+                let name = self.book.words(*span);
+                format!("not all that the journal says of {name} could be read, so it may ask for more ({from})")
+            }
             Unknown::SoilContact(_, cited) => format!(
                 "if what is eaten touches the soil, which the block does not say (a line “soil-contact”), more days to the harvest are asked for by {cited} ({from})"
             ),
@@ -242,6 +256,12 @@ impl Teller<'_, '_> {
             }
             Treated::Rinse(at) => {
                 format!("rinse water, put here on {}", day(season.rinses[at].cleaning(season.journal).at.day))
+            }
+            Treated::Unread(at) => {
+                let line = &season.unread[at];
+                let (first, last) = (line.day.0.local.date(), line.day.1.local.date());
+                let what = if line.rinse { "rinse water" } else { "a spray or the rest of a tank" };
+                format!("{what} {}: “{}”", days(first, last), self.book.words(line.line).trim())
             }
         }
     }

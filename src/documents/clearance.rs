@@ -11,7 +11,7 @@ use super::book::Book;
 use super::cautions::cautions;
 use super::head::Head;
 use super::phrases::{self, Both, PHRASES, Phrase};
-use super::posting_sheets::unread;
+use super::posting_sheets::unread_rinses;
 use super::table::iso_time;
 use super::words::day;
 use crate::duty::{self, Duties};
@@ -139,7 +139,7 @@ pub fn clearance_board(book: &Book<'_>, moment: Moment) -> ClearanceBoard {
     let why = grouped(&rows);
     let (posted, due) = notices(book, &duties, moment, &blocks);
     let (knows, mut mind) = knows(book, moment);
-    mind.extend(unread(book));
+    mind.extend(unread_rinses(book));
     let head = Head::new(book);
     let fit = fit(&rows, &why, mind.len() + usize::from(head.banner.is_some()), &[&posted, &due]);
     ClearanceBoard {

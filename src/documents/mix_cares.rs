@@ -174,12 +174,12 @@ pub(super) fn harvest(book: &Book<'_>, facts: &SprayFacts) -> Vec<Care> {
     longest_first(stated)
 }
 
-/// Intervals, the longest first; then where none is stated, then what is not recorded.
+/// What is not recorded, which may be longer than any; then intervals, the longest first; then where none is stated.
 fn longest_first(mut stated: Vec<(Option<Stated>, String)>) -> Vec<Care> {
     let rank = |stated: Option<Stated>| match stated {
-        Some(Stated::For(_)) => (0, stated.and_then(Stated::seconds).map_or(Exact::ZERO, Exact::neg)),
-        Some(Stated::NoneStated) => (1, Exact::ZERO),
-        None => (2, Exact::ZERO),
+        Some(Stated::For(_)) => (1, stated.and_then(Stated::seconds).map_or(Exact::ZERO, Exact::neg)),
+        Some(Stated::NoneStated) => (2, Exact::ZERO),
+        None => (0, Exact::ZERO),
     };
     stated.sort_by_key(|(stated, _)| rank(*stated));
     gathered(stated.into_iter().map(|(stated, of)| {

@@ -7,9 +7,12 @@ use super::phrases::Both;
 use super::phrases_mix::MIX;
 use super::quantities::Quantity;
 use crate::journal::MaterialId;
-use crate::quantity::{Amount, Dimension, Exact, System, largest_units, show, tidy};
+use crate::quantity::{Amount, Dimension, Exact, System, Unit, largest_units, show, tidy};
 use crate::season::{SprayFacts, add};
 use crate::trade::{Loads, Measured, Scoop, measure};
+
+/// More of one spoon than that are miscounted: common practice, no source.
+const MOST_SPOONS: u64 = 8;
 
 /// An ingredient.
 #[derive(Clone, Debug, Serialize)]
@@ -25,6 +28,12 @@ pub struct Ingredient {
     /// Its name in the journal.
     #[serde(skip)]
     pub word: String,
+    /// Which material it is.
+    #[serde(skip)]
+    pub id: MaterialId,
+    /// The unit of the recipe.
+    #[serde(skip)]
+    pub unit: Unit,
 }
 
 /// What goes into a load.
@@ -70,6 +79,8 @@ pub(super) fn ingredients(
         let ingredient = Ingredient {
             name: material.named.shown().to_string(),
             word: material.named.name.to_string(),
+            id,
+            unit: total.unit,
             full: full.map(|amount| portion(book, id, amount)),
             last: last.map(|amount| portion(book, id, amount)),
             whole: book.amount(tidy(total, book.home(), material.form())),
@@ -102,9 +113,20 @@ fn portion(book: &Book<'_>, id: MaterialId, amount: Amount) -> Portion {
             amount,
         },
         Some(measured) => {
-            let amount = in_plain_unit(measured.amount, amount);
-            let measured = scoops(&measured);
-            let exactly = exact_besides(&measured);
+            let amount = in_plain_unit(measured.amount, amount.unit, Some(measured.step));
+            // Nobody counts eleven spoons well: the amount stands out, and the tools under it.
+            let many =
+                measured.scoops.iter().any(|one| one.count > MOST_SPOONS && one.tool.dimension() != Dimension::Mass);
+            let tools = scoops(&measured);
+            let (measured, exactly) = if many {
+                let said = show(amount.in_unit(plain.unit).unwrap_or(amount));
+                let rest = exact_besides(&said);
+                let exactly = format!("{tools}; {rest}");
+                (said, exactly)
+            } else {
+                let exactly = exact_besides(&tools);
+                (tools, exactly)
+            };
             Portion { measured, exactly, coarse: Vec::new(), quantity: Quantity::new(book, amount), amount }
         }
         None => {
@@ -129,10 +151,41 @@ fn coarse(measured: &Measured) -> Vec<Both> {
     std::iter::once(said).chain(finer).collect()
 }
 
-/// In the unit of the recipe where that number is as short as in the tool's.
-fn in_plain_unit(amount: Amount, recipe: Amount) -> Amount {
-    let other = amount.in_unit(recipe.unit);
-    other.filter(|other| other.value.to_string().len() <= amount.value.to_string().len()).unwrap_or(amount)
+/// Units that an amount can be said in, the largest first.
+const UNITS: &[Unit] = &[
+    Unit::GALLON,
+    Unit::LITRE,
+    Unit::CUP,
+    Unit::FL_OZ,
+    Unit::TBSP,
+    Unit::TSP,
+    Unit::MILLILITRE,
+    Unit::KILOGRAM,
+    Unit::POUND,
+    Unit::OZ_WT,
+    Unit::GRAM,
+];
+
+/// The same amount in the unit of the recipe where three decimals say it in full, or else in the largest unit of the same
+/// system in which they do and it is one or more; as it is where there is none. What was measured in steps is said no
+/// finer than these: the digits written are how exactly it is known.
+pub(super) fn in_plain_unit(amount: Amount, recipe: Unit, step: Option<Amount>) -> Amount {
+    let short = |unit: Unit| {
+        let said = amount.in_unit(unit)?;
+        let places = [1, 10, 100, 1000]
+            .into_iter()
+            .find(|&ten| said.value.mul(Exact::int(ten)).is_some_and(Exact::is_integer))?;
+        let digit = Amount::new(Exact::new(1, i128::from(places))?, unit);
+        let fine = step.and_then(|step| digit.compare(step)).is_some_and(|order| order.is_lt());
+        (!fine).then_some(said)
+    };
+    if let Some(said) = short(recipe) {
+        return said;
+    }
+    let system = [System::Us, System::Metric].into_iter().find(|&one| amount.unit.belongs_to(one));
+    let mut larger = UNITS.iter().filter(|unit| system.is_some_and(|one| unit.belongs_to(one)));
+    let found = larger.find_map(|&unit| short(unit).filter(|said| said.value >= Exact::ONE));
+    found.unwrap_or(amount)
 }
 
 fn scoops(measured: &Measured) -> String {

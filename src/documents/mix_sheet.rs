@@ -9,14 +9,14 @@ use super::cautions::cautions;
 use super::head::Head;
 use super::mix_cares::{Care, Sprayer, Water, harvest, reentry, sprayer, stops, tank_ph, water, wear, weather};
 use super::mix_portions::{Ingredient, ingredients};
-use super::mix_record::record;
+use super::mix_record::{of_lots, record};
 use super::mix_totals::{TankTotal, totals};
 use super::phrases::{self, Both, PHRASES, Phrases};
 use super::phrases_mix::{MIX, MixPhrases};
 use super::posting_sheet::ground;
 use super::quantities::Quantity;
-use crate::quantity::{Amount, Exact};
-use crate::season::{Group, OrderBy, SprayFacts, addition};
+use crate::quantity::{Amount, Basis, Exact, Per, Rate, show};
+use crate::season::{Group, OrderBy, SprayFacts, addition, planted};
 use crate::trade::Loads;
 
 /// Up to so many loads have a box each beside every step; of more, each is one mark at the foot.
@@ -111,6 +111,8 @@ pub struct MixSheet {
     pub stops: Vec<String>,
     /// Whether a batch is to be written down.
     pub batch: bool,
+    /// The ingredients whose lot is to be written down.
+    pub lots: Vec<String>,
     /// Warnings about the job.
     pub warnings: Vec<String>,
     /// The entry that the job becomes, a line each.
@@ -143,6 +145,8 @@ pub struct Step {
     pub ingredients: Vec<Ingredient>,
     /// Whether the tank is made up to its volume.
     pub to_mark: bool,
+    /// Whether it is one ingredient in its turn, of which the words say no more.
+    pub plain: bool,
 }
 
 /// The sheet of a job.
@@ -160,8 +164,7 @@ pub fn mix_sheet(book: &Book<'_>, job: MixJob<'_>) -> Result<MixSheet, String> {
         None => Loads::one(total),
     };
     let loads = loads.ok_or_else(|| format!("{total} cannot be shared out into loads"))?;
-    let known = ingredients(book, facts, &loads)
-        .map_err(|name| format!("how much of {name} the job takes cannot be worked out: see its rate and form, and the area, rows and trees of the block"))?;
+    let known = ingredients(book, facts, &loads).map_err(|name| unknown_amount(book, facts, &name))?;
     if known.is_empty() {
         return Err("nothing goes into this tank".to_string());
     }
@@ -188,7 +191,7 @@ pub fn mix_sheet(book: &Book<'_>, job: MixJob<'_>) -> Result<MixSheet, String> {
             column(book, name.said(), 1, last)
         }),
         boxes: loads.count() <= BOXES,
-        volume: job.volume.to_vec(),
+        volume: job.volume.iter().cloned().chain(by_planting(book, facts)).collect(),
         concentrate: facts
             .doses
             .iter()
@@ -207,6 +210,7 @@ pub fn mix_sheet(book: &Book<'_>, job: MixJob<'_>) -> Result<MixSheet, String> {
         weather: weather(book, facts),
         stops: stops(book),
         batch: facts.doses.iter().any(|dose| journal.material(dose.material).home_made.is_some_and(|made| made.value)),
+        lots: parts.iter().filter(|one| of_lots(book, one.id, facts)).map(|one| one.name.clone()).collect(),
         warnings: job.warnings.to_vec(),
         record: record(book, facts, &loads, &parts),
         assumed: assumed::of_mix_sheet(book, facts, tank.is_some()),
@@ -214,6 +218,48 @@ pub fn mix_sheet(book: &Book<'_>, job: MixJob<'_>) -> Result<MixSheet, String> {
     };
     sheet.fit = fit(&sheet);
     Ok(sheet)
+}
+
+/// The arithmetic of rates per tree: `Fish: 136.1 trees × 0.5 fl oz = 68.06 fl oz`.
+fn by_planting(book: &Book<'_>, facts: &SprayFacts) -> Vec<String> {
+    let Some(trees) = planted(book.journal(), &facts.touched).trees else { return Vec::new() };
+    let said = facts.doses.iter().filter_map(|dose| {
+        let Some(Rate::Of { amount, per: Per::Tree(count) }) = dose.rate else { return None };
+        let of = if count == Exact::ONE { String::new() } else { format!(" / {}", count.figures(4)) };
+        let whole = show(dose.expected?);
+        Some(format!("{}: {} trees{of} × {} = {whole}.", book.material(dose.material), trees.figures(4), show(amount)))
+    });
+    said.collect()
+}
+
+/// Why it is not known how much of a material goes in, with the fields that are missing.
+fn unknown_amount(book: &Book<'_>, facts: &SprayFacts, name: &str) -> String {
+    let journal = book.journal();
+    let rate = facts.doses.iter().find(|dose| book.material(dose.material) == name).and_then(|dose| dose.rate);
+    let bases = rate.map(|rate| rate.basis());
+    let mut missing: Vec<String> = Vec::new();
+    for touched in facts.touched.iter().filter(|touched| !touched.leftover) {
+        let block = journal.block(touched.block);
+        let layout = block.layout.as_ref();
+        let by_rows = matches!(bases, Some(Basis::RowLength | Basis::Tree));
+        let mut fields = Vec::new();
+        if touched.area.is_none() && bases != Some(Basis::FinishedVolume) {
+            fields.push("`area`");
+        }
+        if by_rows && layout.is_none_or(|layout| layout.spacing.is_none()) {
+            fields.push("`rows … apart`");
+        }
+        if bases == Some(Basis::Tree) && layout.is_none_or(|layout| layout.trees.is_none()) {
+            fields.push("`trees … apart`");
+        }
+        if !fields.is_empty() {
+            missing.push(format!("{} has no {}", block.named.shown(), fields.join(" and no ")));
+        }
+    }
+    if missing.is_empty() {
+        missing.push("see its rate and form, and the area, rows and trees of the block".to_string());
+    }
+    format!("how much of {name} the job takes cannot be worked out: {}", missing.join("; "))
 }
 
 fn number(count: u32) -> Both {
@@ -243,7 +289,7 @@ fn steps(
         OrderBy::Rules(rules) => MIX.order_of_farm.with(&[("rules", &Both::same(rules.named.shown().to_string()))]),
         OrderBy::Usual => MIX.order_usual.said(),
     };
-    let plain = |what: Both| Step { what, ingredients: Vec::new(), to_mark: false };
+    let plain = |what: Both| Step { what, ingredients: Vec::new(), to_mark: false, plain: false };
     let mut steps = vec![plain(MIX.half.said())];
     for (at, turn) in added.turns.iter().enumerate() {
         let what = match (turn.unnamed, turn.group) {
@@ -262,13 +308,14 @@ fn steps(
                 ingredients.push(known.remove(place).1);
             }
         }
-        steps.push(Step { what: what.said(), ingredients, to_mark: false });
+        let plain_turn = turn.group.is_none() && !turn.unnamed && ingredients.len() == 1;
+        steps.push(Step { what: what.said(), ingredients, to_mark: false, plain: plain_turn });
         let more = at + 1 < added.turns.len();
         if turn.group == Some(Group::Dry) && more {
             steps.push(plain(MIX.dissolve.said()));
         }
     }
-    steps.push(Step { what: MIX.to_mark.said(), ingredients: Vec::new(), to_mark: true });
+    steps.push(Step { what: MIX.to_mark.said(), ingredients: Vec::new(), to_mark: true, plain: false });
     (order, steps)
 }
 

@@ -6,7 +6,7 @@ use super::book::Book;
 use super::limits::{limit_words, limits_on_tanks, said};
 use super::words::percent;
 use crate::quantity::Exact;
-use crate::season::{SprayFacts, TotalKind, contributions, counts_for, limit_for, total_kind};
+use crate::season::{Dose, SprayFacts, TotalKind, contributions, counts_for, limit_for, total_kind};
 
 /// A total of a tank, and its limit where there is one.
 #[derive(Clone, Debug, Serialize)]
@@ -77,7 +77,8 @@ fn sum(book: &Book<'_>, facts: &SprayFacts, kind: TotalKind, class: Option<&str>
         .doses
         .iter()
         .filter(|dose| class.is_none_or(|class| journal.material(dose.material).is(class)))
-        .cloned()
+        // As everywhere on the sheet: by the recipe, where there is one.
+        .map(|dose| Dose { measured: dose.measured.filter(|_| dose.expected.is_none()), ..dose.clone() })
         .collect();
     let counted = contributions(journal, &doses, facts.finished?);
     let (mut value, mut parts, mut at_least) = (Exact::ZERO, Vec::new(), false);

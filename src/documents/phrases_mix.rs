@@ -75,5 +75,6 @@ phrases! { MixPhrases MIX ALL;
     weather_what = "temperature, wind and from where, humidity", "temperatura, viento y de dónde, humedad";
     initials = "Initials", "Iniciales";
     batch = "Batch", "Lote";
+    lot = "Lot", "Lote del envase";
     telephone = "Emergency telephone", "Teléfono de emergencia";
 }

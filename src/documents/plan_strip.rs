@@ -207,8 +207,8 @@ fn shadows(book: &Book<'_>, block: BlockId, lines: &[&Line]) -> Vec<Shadow> {
         shadows.extend(line.rounds.iter().filter_map(|round| {
             let end = season.zone.end_of(round.day);
             let until = |&(material, _): &(MaterialId, _)| {
-                let interval = season.preharvest(material, crop)?;
-                Some((season.clear_after(end, interval)?, material))
+                let (_, until) = season.harvest_wait(material, crop, end)?;
+                Some((until?, material))
             };
             let (until, material) = round.doses.iter().filter_map(until).max_by_key(|(until, _)| *until)?;
             let (from, material) = (round.day, book.material(material).to_string());

@@ -79,6 +79,18 @@ pub(super) fn unread(book: &Book<'_>) -> Vec<String> {
     .collect()
 }
 
+/// The same, and of rinse water, for what tells where people may go in.
+pub(super) fn unread_rinses(book: &Book<'_>) -> Vec<String> {
+    let mut said = unread(book);
+    if book.season.lost(EntryWord::Clean) {
+        said.push(
+            "A rinse of a sprayer could not be read and may have been put on any block: ask before you send people in."
+                .to_string(),
+        );
+    }
+    said
+}
+
 /// What is said of the sprays whose sheet may come down by what is recorded.
 fn over_by(over: &[PostingSheet], today: Option<NaiveDate>) -> Vec<String> {
     let Some((newest, today)) = over.first().zip(today) else { return Vec::new() };

@@ -130,6 +130,8 @@ pub struct Verdict {
     pub stops: Vec<Finding>,
     /// Warnings and notes about the job.
     pub warnings: Vec<Finding>,
+    /// What is wrong with the home-made batches at hand, a sentence each.
+    pub batches: Vec<String>,
 }
 
 /// The verdict on a job that stands beside the journal: `journal` is what all checks find in the journal without it, and
@@ -148,7 +150,7 @@ pub fn verdict_of_job(journal: &[Finding], with_job: Vec<Finding>, job: Span, mi
         }
     }
     warnings.extend(journal.iter().filter(|finding| mix.is_some_and(|mix| warns(finding, mix))).cloned());
-    Verdict { stops, warnings }
+    Verdict { stops, warnings, batches: Vec::new() }
 }
 
 /// The verdict on a job that stands in the journal as an entry: what all checks find, but for what is not known of that
@@ -157,7 +159,11 @@ pub fn verdict_of_record(journal: &[Finding], entry: Span, mix: Option<Span>) ->
     let of_entry = |finding: &Finding| entry.covers(finding.span());
     let stops = journal.iter().filter(|one| is_open_error(one) && (!of_entry(one) || is_judged(one.code)));
     let told = |one: &&Finding| warns(one, entry) || mix.is_some_and(|mix| warns(one, mix));
-    Verdict { stops: stops.cloned().collect(), warnings: journal.iter().filter(told).cloned().collect() }
+    Verdict {
+        stops: stops.cloned().collect(),
+        warnings: journal.iter().filter(told).cloned().collect(),
+        batches: Vec::new(),
+    }
 }
 
 /// Whether a finding that is no error, and not accepted, is about a place and judges a job.

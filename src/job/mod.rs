@@ -2,11 +2,13 @@
 //! is filled. Journals are never written.
 
 mod judged;
+mod picks;
 mod volume;
 mod write;
 
 pub use judged::{JUDGED, LEFT_OUT, Verdict, is_judged, verdict_of_job, verdict_of_record};
-pub use volume::{Planned, dilute, planned};
+pub use picks::{OF_PICKS, Picks, picks};
+pub use volume::{Planned, dilute, of_other_rows, planned};
 pub use write::{Asked, Line, text};
 
 use crate::season::{Season, SprayFacts};

@@ -60,7 +60,7 @@ pub fn planned(
     }
     if let Some(dilute) = dilute(season, draft) {
         let times = spray.concentrate.map_or(Exact::ONE, |times| times.value);
-        let volume = times.recip().and_then(|part| dilute.volume.times(part)).ok_or_else(too_large)?;
+        let volume = times.recip().and_then(|part| dilute.volume.times(part)).map(writable).ok_or_else(too_large)?;
         let mut said = dilute.said;
         if times != Exact::ONE {
             said.push(format!(
@@ -75,6 +75,53 @@ pub fn planned(
     Err("how much spray the job takes is not known: give --volume (60 gal, or 75 gal per acre), or write a `volume` in the \
          program, a `calibrate` of the sprayer, or a `dilute` of the block"
         .to_string())
+}
+
+/// A volume that was reckoned, as it is said and written: where three decimals do not say it in full, to four figures. What
+/// is measured and what is recorded are reckoned from that, so that both are the same.
+fn writable(volume: Amount) -> Amount {
+    let in_full = volume.value.mul(Exact::int(1000)).is_some_and(|thousand| thousand.is_integer());
+    let said = || Exact::parse(&volume.value.figures(4)).ok().filter(|value| value.is_positive());
+    if in_full { volume } else { said().map_or(volume, |value| Amount::new(value, volume.unit)) }
+}
+
+/// A calibration beside ground with other rows: what the sprayer puts out on rows so far apart, in a sentence for each
+/// block whose rows stand over 5 % closer or wider than where it was measured, driven between rows.
+///
+/// At the same flow and speed the output falls as the width grows: gal per acre = 495 × gal a minute / (mph × ft)
+/// (University of Florida IFAS, EDIS WG013). The 5 % are those that calibration is held to (Ohio State University
+/// Extension, FABE-537).
+pub fn of_other_rows(season: &Season<'_>, facts: &SprayFacts) -> Vec<String> {
+    let journal = season.journal;
+    let spray = facts.spray(journal);
+    let Some(rig) = spray.rig.and_then(|rig| rig.id) else { return Vec::new() };
+    let setup = spray.setup.map(|span| season.words(span));
+    let measured = season.calibrations.in_force(rig, setup, spray.at.day);
+    let mut said = Vec::new();
+    for one in measured.iter().filter(|one| one.calibration.driving.is_some()) {
+        for touched in facts.touched.iter().filter(|touched| !touched.leftover) {
+            let block = journal.block(touched.block);
+            let sentence = || {
+                let (width, output) = (one.calibration.width?.value, one.output()?);
+                let spacing = block.layout.as_ref()?.spacing?;
+                let part = width.ratio(spacing)?;
+                (part.sub(Exact::ONE)?.abs() > Exact::new(5, 100)?).then_some(())?;
+                let Rate::Of { amount, per } = output else { return None };
+                let there = Rate::Of { amount: amount.times(part)?, per };
+                Some(format!(
+                    "the sprayer was measured for rows {} apart ({}); the rows of {} are {} apart, where the same flow \
+                     and speed put out {}",
+                    show(width),
+                    output.show(),
+                    block.named.shown(),
+                    show(spacing),
+                    there.show()
+                ))
+            };
+            said.extend(sentence().filter(|sentence| !said.contains(sentence)));
+        }
+    }
+    said
 }
 
 fn too_large() -> String {
@@ -103,7 +150,7 @@ fn over_ground(rate: Rate, draft: &SprayFacts, from: &str) -> Result<Planned, St
     let area = draft.area.ok_or_else(|| {
         format!("{from} it is {}, but the area is not known: give --area, or write the block's `area`", rate.show())
     })?;
-    let volume = rate.for_area(area).ok_or_else(too_large)?;
+    let volume = rate.for_area(area).map(writable).ok_or_else(too_large)?;
     Ok(Planned { volume, said: vec![format!("{from}: {} x {} = {}.", rate.show(), show(area), show(volume))] })
 }
 

@@ -85,6 +85,16 @@ pub struct Picking {
     pub span: Span,
 }
 
+impl Picking {
+    /// The days from a day on whose picks are worth judging: the first, and the day after each spray in between. A pick
+    /// on any later day is clear if these are.
+    pub fn days(self, from: NaiveDate, sprayed: impl Iterator<Item = NaiveDate>) -> impl Iterator<Item = NaiveDate> {
+        let (first, last) = (self.first.max(from), self.last.unwrap_or(self.first));
+        let after = sprayed.filter_map(|day| day.succ_opt()).filter(move |day| *day > first);
+        std::iter::once(first).chain(after).filter(move |day| *day <= last)
+    }
+}
+
 /// How large the trees are.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Canopy {

@@ -43,6 +43,8 @@ pub struct Material {
     pub reentry: Option<Written<Stated>>,
     /// Harvest intervals.
     pub preharvest: Vec<Interval>,
+    /// Whether a harvest interval was written that could not be read.
+    pub preharvest_lost: bool,
     /// Shortest spacings.
     pub spacing: Vec<Interval>,
     /// Season caps.

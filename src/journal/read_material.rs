@@ -33,6 +33,7 @@ impl Lowering<'_> {
             published: Vec::new(),
             reentry: None,
             preharvest: Vec::new(),
+            preharvest_lost: false,
             spacing: Vec::new(),
             season: Vec::new(),
             group: None,
@@ -78,7 +79,9 @@ impl Lowering<'_> {
                         measure(field).and_then(|m| Some(Written::new(self.stated(field.word, m)?, m.span)));
                 }
                 FieldWord::Preharvest => {
-                    material.preharvest.extend(measure(field).and_then(|m| self.interval(field.word, m)));
+                    let interval = measure(field).and_then(|m| self.interval(field.word, m));
+                    material.preharvest_lost |= interval.is_none();
+                    material.preharvest.extend(interval);
                 }
                 FieldWord::Spacing => {
                     material.spacing.extend(measure(field).and_then(|m| self.interval(field.word, m)));

@@ -102,6 +102,18 @@ impl Batches {
     }
 }
 
+/// What is wrong with the batches that a spray of a day could take, by what the shelf held at the end of another day: none
+/// that is ready and in date, or too little.
+pub fn batches_in_the_way(
+    season: &Season<'_>,
+    doses: impl Iterator<Item = (MaterialId, Option<Amount>)>,
+    day: NaiveDate,
+    shelf: NaiveDate,
+) -> Vec<Conflict> {
+    let batches = Batches::new(season, shelf);
+    doses.filter_map(|dose| batches.in_the_way(season.journal, dose, day)).collect()
+}
+
 /// Nothing where something of the material is no batch, or its stock cannot be known.
 fn of(season: &Season<'_>, material: MaterialId, today: NaiveDate) -> Option<(Unit, Vec<Batch>)> {
     let stock = season.stock().of(material);

@@ -15,6 +15,7 @@ mod text;
 mod volume;
 mod what_if;
 
+pub use batches::batches_in_the_way;
 pub use desk::{Checked, Desk, Like};
 pub use due::{Ended, Outlook, Phase, Waits, Window, outlooks};
 pub use judged::{JUDGED, Judged, When, judged};

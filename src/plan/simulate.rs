@@ -167,11 +167,7 @@ fn write(season: &Season<'_>, tracks: &[Track], rounds: &[Vec<Laid>], today: Nai
         let id = BlockId::at(index);
         let mut days: Vec<NaiveDate> = Vec::new();
         for picking in &block.picking {
-            let (first, last) = (picking.first.max(today), picking.last.unwrap_or(picking.first));
-            // The first day, and the day after each spray in between: a pick on any later day is clear if these are.
-            let after = sprayed.get(&id).into_iter().flatten().filter_map(|day| day.succ_opt());
-            let within = std::iter::once(first).chain(after.filter(|day| *day > first));
-            days.extend(within.filter(|day| *day <= last));
+            days.extend(picking.days(today, sprayed.get(&id).into_iter().flatten().copied()));
         }
         days.sort_unstable();
         days.dedup();

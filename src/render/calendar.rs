@@ -17,9 +17,11 @@ const MADE_BY: &str = concat!("-//Foliary//foliary ", env!("CARGO_PKG_VERSION"),
 /// What stands at the end of each entry, since a calendar on a telephone shows no page around it.
 const CAUTION: &str = "The product label and local law come first; look at the journal before you act by this.";
 
-/// The file of a calendar.
-pub fn ical(calendar: &Calendar) -> String {
-    let made = calendar.head.compiled_on.unwrap_or_default();
+/// The file of a calendar, as of a moment in seconds of the common time scale: the start of the calendar's day where none is
+/// given. Of two files the one of the later moment counts, so that one made again on the same day moves what changed.
+pub fn ical(calendar: &Calendar, now: Option<i64>) -> String {
+    let day = calendar.head.compiled_on.unwrap_or_default().and_time(NaiveTime::MIN).and_utc();
+    let made = now.and_then(|now| DateTime::from_timestamp(now, 0)).unwrap_or(day);
     let mut file = File::empty();
     for (key, value) in [("VERSION", "2.0"), ("PRODID", MADE_BY), ("CALSCALE", "GREGORIAN")] {
         file.append_property(Property::new(key, value));
@@ -32,13 +34,33 @@ pub fn ical(calendar: &Calendar) -> String {
     for event in calendar.events() {
         file.push(entry(event, made, calendar.zone.is_some()));
     }
-    file.to_string()
+    folded(&file.to_string())
 }
 
-fn entry(event: &Event, made: NaiveDate, zoned: bool) -> Entry {
+/// How many octets a line may have (RFC 5545 section 3.1). The library counts the space that continues a line as none.
+const LINE: usize = 75;
+
+/// The same lines, folded so that none is longer than [`LINE`].
+fn folded(text: &str) -> String {
+    let mut folded = String::with_capacity(text.len());
+    for line in text.replace("\r\n ", "").lines() {
+        let mut room = LINE;
+        for letter in line.chars() {
+            if letter.len_utf8() > room {
+                folded.push_str("\r\n ");
+                room = LINE - 1;
+            }
+            room -= letter.len_utf8();
+            folded.push(letter);
+        }
+        folded.push_str("\r\n");
+    }
+    folded
+}
+
+fn entry(event: &Event, made: DateTime<Utc>, zoned: bool) -> Entry {
     let mut entry = Entry::new();
-    let stamp = made.and_time(NaiveTime::MIN).and_utc();
-    entry.uid(&event.uid).timestamp(stamp).last_modified(stamp).sequence(sequence(made));
+    entry.uid(&event.uid).timestamp(made).last_modified(made).sequence(sequence(made));
     match event.at {
         // The end of whole days is the day after the last (RFC 5545 section 3.6.1).
         When::Days(first, last) => {
@@ -63,10 +85,10 @@ fn entry(event: &Event, made: NaiveDate, zoned: bool) -> Entry {
     entry.done()
 }
 
-/// The number of the revision: later days have higher ones.
-fn sequence(made: NaiveDate) -> u32 {
-    let first = NaiveDate::from_ymd_opt(2000, 1, 1).unwrap_or_default();
-    u32::try_from(made.signed_duration_since(first).num_days()).unwrap_or_default()
+/// The number of the revision, the minutes since 1 January 2000: later files have higher ones.
+fn sequence(made: DateTime<Utc>) -> u32 {
+    let first = NaiveDate::from_ymd_opt(2000, 1, 1).unwrap_or_default().and_time(NaiveTime::MIN).and_utc();
+    u32::try_from(made.signed_duration_since(first).num_minutes()).unwrap_or_default()
 }
 
 fn moment(moment: Moment, zoned: bool) -> DatePerhapsTime {

@@ -64,7 +64,7 @@ pub static DOCUMENTS: &[DocumentKind] = &[
         about: "What is ahead by weeks, also as a file for calendar programs",
         print: |book, press| {
             let view = calendar(book, planned(book)?.as_ref(), &[]);
-            Ok(vec![press.sheet("calendar", "Calendar", "calendar", &view)?.with("ics", ical(&view))])
+            Ok(vec![press.sheet("calendar", "Calendar", "calendar", &view)?.with("ics", ical(&view, None))])
         },
     },
     DocumentKind {

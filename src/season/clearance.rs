@@ -7,7 +7,7 @@ use std::cmp::Reverse;
 
 use super::row_parts::{RowPart, RowParts, RowRun};
 use super::{Moment, Rows, Season, reentry_after, rows_of, undeclared};
-use crate::journal::{BlockId, Ground, MaterialId, PickedRows};
+use crate::journal::{BlockId, BrewId, Ground, MaterialId, PickedRows};
 use crate::text::Span;
 
 /// For how many seconds a spray without an interval on record keeps a block from being known as clear: a year. That no
@@ -23,6 +23,8 @@ pub enum Treated {
     Leftover(usize),
     /// The rinse water of a sprayer, as a place in [`Season::rinses`].
     Rinse(usize),
+    /// What a line may say that is not read, as a place in [`Season::unread`].
+    Unread(usize),
 }
 
 impl Treated {
@@ -31,6 +33,7 @@ impl Treated {
         match self {
             Treated::Spray(at) | Treated::Leftover(at) => std::slice::from_ref(at),
             Treated::Rinse(at) => &season.rinses[*at].sprays,
+            Treated::Unread(_) => &[],
         }
     }
 
@@ -65,6 +68,8 @@ pub struct Why {
     pub treated: Treated,
     /// Which material set it; absent while spraying.
     pub material: Option<MaterialId>,
+    /// The home-made batch that the material went into, where it came with one.
+    pub batch: Option<BrewId>,
     /// Where it is set.
     pub rule: Rule,
     /// The end that it is counted from.
@@ -97,6 +102,8 @@ pub enum Unknown {
     Sprayer(usize),
     /// A line of its record, which could not be read.
     Line,
+    /// A line of the mix, batch or material named here, which could not be read, or its second declaration.
+    Declared(Span),
     /// Whether what is eaten touches the soil: if it does, a rulebook's wait runs until then, as it is cited.
     SoilContact(Moment, String),
 }
@@ -350,7 +357,15 @@ fn effects<'j>(
         .filter(here)
         .map(|(treated, ground)| Effect { rows: rows_of(ground), ..effect(season, treated, block, moment, waits) });
     let empty = |(why, gaps): &Held| why.is_empty() && gaps.is_empty();
-    effects.filter(|effect| !empty(&effect.people) || !empty(&effect.picking)).collect()
+    let unread = season.unread_on[block.index()].iter().filter(|&&at| {
+        let (first, last) = season.unread[at].day;
+        first.seconds <= moment.seconds && moment.seconds.saturating_sub(last.seconds) < UNKNOWN_FOR
+    });
+    let unread = unread.map(|&at| {
+        let gap = Gap { treated: Treated::Unread(at), what: Unknown::Line };
+        Effect { people: (Vec::new(), vec![gap]), ..Effect::default() }
+    });
+    effects.filter(|effect| !empty(&effect.people) || !empty(&effect.picking)).chain(unread).collect()
 }
 
 fn effect<'j>(
@@ -363,10 +378,18 @@ fn effect<'j>(
     let (end, end_assumed) = match treated {
         Treated::Spray(at) | Treated::Leftover(at) => (season.sprays[at].end, season.sprays[at].end_assumed),
         Treated::Rinse(at) => (season.rinses[at].end, season.rinses[at].end_assumed),
+        Treated::Unread(at) => (season.unread[at].day.1, true),
+    };
+    let end = match treated {
+        Treated::Spray(at) | Treated::Leftover(at) => {
+            season.latest_end(&season.sprays[at].spray(season.journal).sessions, end)
+        }
+        Treated::Rinse(at) => season.latest_end(&season.rinses[at].cleaning(season.journal).sessions, end),
+        Treated::Unread(_) => end,
     };
     let mut effect = Effect::default();
     let crop = season.crop(block);
-    let why = |until, material, rule| Why { until, treated, material, rule, end, end_assumed };
+    let why = |until, material, rule| Why { until, treated, material, batch: None, rule, end, end_assumed };
     let recent = moment.seconds.saturating_sub(end.seconds) < UNKNOWN_FOR;
     let gap = |what| Gap { treated, what };
     let sprays = treated.sprays(season);
@@ -375,6 +398,7 @@ fn effect<'j>(
         && recent
     {
         effect.people.1.extend(season.rinses[at].unnamed.map(|spray| gap(Unknown::Sprayer(spray))));
+        effect.people.1.extend(season.rinses[at].unfilled.then(|| gap(Unknown::Tank)));
     }
     for &at in sprays {
         let facts = &season.sprays[at];
@@ -390,13 +414,37 @@ fn effect<'j>(
                 }
                 None => effect.people.1.extend(recent.then(|| gap(Unknown::Reentry(dose.material)))),
             }
-            match season.preharvest(dose.material, crop) {
-                Some(interval) => {
-                    let until = season.clear_after(end, interval);
+            match season.harvest_wait(dose.material, crop, end) {
+                Some((interval, until)) => {
                     let rule = || Rule::Preharvest(interval.span);
                     effect.picking.0.extend(until.map(|until| why(until, Some(dose.material), rule())));
                 }
                 None => effect.picking.1.extend(recent.then(|| gap(Unknown::Preharvest(dose.material)))),
+            }
+            // The line for all crops may be shorter than the one for this crop.
+            let by_crop = || material.preharvest.iter().any(|interval| !interval.crops.is_empty());
+            if recent && crop.is_none() && by_crop() {
+                effect.picking.1.push(gap(Unknown::Preharvest(dose.material)));
+            }
+            if recent && material.preharvest_lost {
+                effect.picking.1.push(gap(Unknown::Declared(material.named.span)));
+            }
+        }
+        // What was brewed is still in the tank. Where no interval is written for an ingredient, the batch's own material
+        // speaks for it.
+        for (batch, id) in season.brewed(facts) {
+            let material = season.journal.material(id);
+            let of = |why: Why| Why { batch: Some(batch), ..why };
+            let reentry = material.reentry.and_then(|stated| {
+                let until = reentry_after(&season.zone, end, stated.value)?;
+                Some(of(why(until, Some(id), Rule::Reentry(stated.span))))
+            });
+            effect.people.0.extend(reentry);
+            if let Some((interval, Some(until))) = season.harvest_wait(id, crop, end) {
+                effect.picking.0.push(of(why(until, Some(id), Rule::Preharvest(interval.span))));
+            }
+            if recent && material.preharvest_lost {
+                effect.picking.1.push(gap(Unknown::Declared(material.named.span)));
             }
         }
         for wait in waits(at, end, block) {
@@ -413,9 +461,12 @@ fn effect<'j>(
                 effect.people.1.push(gap(Unknown::Tank));
             }
             effect.people.1.extend(undeclared.into_iter().map(|span| gap(Unknown::Undeclared(span))));
-            if season.has_unread_line(spray.at.entry) {
+            if season.has_unread_line(spray.at.entry) || spray.time_lost {
                 effect.people.1.push(gap(Unknown::Line));
             }
+            let in_batches = season.undeclared_in_batches(facts);
+            effect.people.1.extend(in_batches.map(|span| gap(Unknown::Undeclared(span))));
+            effect.people.1.extend(season.half_read(facts).map(|span| gap(Unknown::Declared(span))));
         }
     }
     // A wait that ends with the spray itself says nothing more than that.

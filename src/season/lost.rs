@@ -12,21 +12,20 @@ use crate::text::{Sources, Span};
 pub(super) struct Lost {
     everything: bool,
     kinds: FxHashSet<EntryWord>,
-    /// Where lines begin that could not be read, sorted.
+    /// Where lines begin that were not read, sorted.
     lines: Vec<u32>,
 }
 
 impl Lost {
-    /// Gathers what the journal's troubles and its unknown names show.
-    pub(super) fn new(journal: &Journal, sources: &Sources) -> Self {
+    /// Gathers what the journal's troubles and its unknown names show, and whether there are lines about rinses that name
+    /// no block.
+    pub(super) fn new(journal: &Journal, sources: &Sources, rinses: bool) -> Self {
         let mut lost = Self::default();
         if !journal.troubles.is_empty() {
             let pages: FxHashSet<Span> = journal.days.iter().map(|day| day.at.line).collect();
             for trouble in &journal.troubles {
                 lost.take(trouble, &pages, sources);
-                if let Trouble::UnreadableLine { line, .. } = trouble {
-                    lost.lines.push(line.start);
-                }
+                lost.lines.extend(not_read(trouble).map(|line| line.start));
             }
             lost.lines.sort_unstable();
         }
@@ -34,6 +33,14 @@ impl Lost {
         let unknown_mix = |used: &crate::journal::MixUse| used.mix.id.is_none();
         if journal.sprays.iter().any(|spray| unknown(&spray.ground) || spray.mix.as_ref().is_some_and(unknown_mix)) {
             lost.kinds.insert(EntryWord::Spray);
+        }
+        let rests = journal.sprays.iter().filter_map(|spray| spray.leftover.as_ref());
+        if rests.into_iter().any(|rest| unknown(&rest.ground)) {
+            lost.kinds.insert(EntryWord::Spray);
+        }
+        let mut put = journal.cleanings.iter().filter_map(|one| one.rinse.as_ref());
+        if rinses || put.any(|rinse| unknown(&rinse.ground)) {
+            lost.kinds.insert(EntryWord::Clean);
         }
         if journal.observations.iter().any(|seen| unknown(&seen.ground)) {
             lost.kinds.insert(EntryWord::Observe);
@@ -102,7 +109,9 @@ impl Lost {
             // The line that says what was sprayed or posted makes the record.
             Trouble::UnreadableLine { line, entry: Some(EntryWord::Spray), head: false } => {
                 let word = first_word(sources.slice(line));
-                if FieldWord::named(word).is_none_or(|word| matches!(word, FieldWord::Mix | FieldWord::Batch)) {
+                if FieldWord::named(word)
+                    .is_none_or(|word| matches!(word, FieldWord::Mix | FieldWord::Batch | FieldWord::Leftover))
+                {
                     self.kinds.insert(EntryWord::Spray);
                 }
             }
@@ -117,6 +126,18 @@ impl Lost {
             }
             _ => {}
         }
+    }
+}
+
+/// Where an entry says something that is not read: a line that cannot be, a second one where only the first counts, and,
+/// at its name, a second entry of that name.
+fn not_read(trouble: &Trouble) -> Option<Span> {
+    use FieldWord::{Batch, Leftover, Mix, Reentry, Rig, Rinse};
+    match *trouble {
+        Trouble::UnreadableLine { line, .. } => Some(line),
+        Trouble::RepeatedField { again, word: Mix | Batch | Leftover | Reentry | Rig | Rinse, .. } => Some(again),
+        Trouble::DuplicateName { first, .. } => Some(first),
+        _ => None,
     }
 }
 

@@ -19,6 +19,7 @@ mod row_parts;
 mod rows;
 mod stock;
 mod tank;
+mod unread;
 
 use std::sync::OnceLock;
 
@@ -55,8 +56,10 @@ pub use tank::{
     limit_for, load_totals, may_count, recipe, recipe_contributions, strength, total_kind, undeclared,
 };
 
+pub use unread::UnreadGround;
+
 use crate::history::History;
-use crate::journal::{BlockId, Interval, Journal, MaterialId, Session, Spray, Stated, same_crop};
+use crate::journal::{BlockId, BrewId, Interval, Journal, MaterialId, Session, Spray, Stated, same_crop};
 use crate::quantity::Amount;
 use crate::rulebook::Shelf;
 use crate::syntax::EntryWord;
@@ -85,6 +88,10 @@ pub struct Season<'j> {
     pub rinses: Vec<Rinse>,
     /// For each block, the rinse water put on it, as places in `rinses`, in the order of time.
     pub rinsed: Vec<Vec<usize>>,
+    /// What may have come onto blocks by lines that are not read, in the order of time.
+    pub unread: Vec<UnreadGround>,
+    /// For each block, the places of its own in `unread`.
+    pub unread_on: Vec<Vec<usize>>,
     /// For each mix, what its recipe comes to.
     pub recipes: Vec<Recipe>,
     /// Programs on blocks.
@@ -201,7 +208,12 @@ impl<'j> Season<'j> {
         let runs = rounds::runs(journal, sources, &sprays, &by_block, &anchors);
         let entries = block_entries(journal, &zone);
         let board = Board::new(journal, &zone);
-        let lost = lost::Lost::new(journal, sources);
+        let (unread, nameless) = unread::unread_grounds(journal, sources, &zone);
+        let mut unread_on: Vec<Vec<usize>> = vec![Vec::new(); journal.blocks.len()];
+        for (at, one) in unread.iter().enumerate() {
+            one.blocks.iter().for_each(|block| unread_on[block.index()].push(at));
+        }
+        let lost = lost::Lost::new(journal, sources, nameless);
         Self {
             journal,
             sources,
@@ -213,6 +225,8 @@ impl<'j> Season<'j> {
             by_block,
             rinses,
             rinsed,
+            unread,
+            unread_on,
             recipes,
             runs,
             anchors,
@@ -248,9 +262,42 @@ impl<'j> Season<'j> {
         self.lost.has(kind)
     }
 
-    /// Whether a line of an entry could not be read: a fact that seems to be missing from it may stand there.
+    /// Whether a line of an entry was not read: it cannot be, or stands twice, or the entry itself stands twice. A fact that
+    /// seems to be missing from it may stand there.
     pub fn has_unread_line(&self, entry: Span) -> bool {
         self.lost.has_line(entry)
+    }
+
+    /// The mix, the batches and the materials of a spray of which a line was not read, each by where its name stands: what
+    /// it says may be something more in the tank, or a longer interval.
+    pub fn half_read(&self, facts: &SprayFacts) -> impl Iterator<Item = Span> {
+        let (journal, spray) = (self.journal, facts.spray(self.journal));
+        let mix = spray.mix.and_then(|used| used.mix.id).map(|mix| &journal.mix(mix).named);
+        let batches = spray.batches.iter().filter_map(|batch| batch.id).map(|batch| &journal.brew(batch).named);
+        let brewed = self.brewed(facts).map(|(_, material)| material);
+        let materials = facts.doses.iter().map(|dose| dose.material).chain(brewed);
+        let materials = materials.map(|material| &journal.material(material).named);
+        let named = mix.into_iter().chain(batches).chain(materials);
+        named.filter(|named| self.has_unread_line(named.entry)).map(|named| named.span)
+    }
+
+    /// What went into the home-made batches of a spray besides what its own doses are of, with the batch.
+    pub fn brewed(&self, facts: &SprayFacts) -> impl Iterator<Item = (BrewId, MaterialId)> {
+        let ids = facts.spray(self.journal).batches.iter().filter_map(|batch| batch.id);
+        let put = ids.flat_map(|id| {
+            let brew = self.journal.brew(id);
+            let all = brew.material.iter().chain(brew.puts.iter().map(|put| &put.material));
+            all.filter_map(move |material| Some((id, material.id?)))
+        });
+        put.filter(|(_, material)| facts.doses.iter().all(|dose| dose.material != *material))
+    }
+
+    /// Where the batches of a spray, or what went into them, are named and nothing declares them.
+    pub fn undeclared_in_batches(&self, facts: &SprayFacts) -> impl Iterator<Item = Span> {
+        let batches = &facts.spray(self.journal).batches;
+        let unknown = batches.iter().filter(|batch| batch.id.is_none()).map(|batch| batch.span);
+        let puts = batches.iter().filter_map(|batch| batch.id).flat_map(|id| &self.journal.brew(id).puts);
+        unknown.chain(puts.filter(|put| put.material.id.is_none()).map(|put| put.material.span))
     }
 
     /// When the next round of a run is due after one on a day, with what rain changed about it.
@@ -268,9 +315,23 @@ impl<'j> Season<'j> {
         self.journal.block(block).crop.as_ref().map(|crop| &*crop.value)
     }
 
-    /// The harvest interval of a material for a crop: one for that crop, or else one for all.
+    /// The harvest interval of a material for a crop: one for that crop, or else one for all. Of several the longest.
     pub fn preharvest(&self, material: MaterialId, crop: Option<&str>) -> Option<&'j Interval> {
-        for_crop(&self.journal.material(material).preharvest, crop, |interval| &interval.crops)
+        longest_for(&self.journal.material(material).preharvest, crop)
+    }
+
+    /// The harvest interval of a material for a crop that ends last after a spray, and the first moment at which the crop
+    /// may be picked by it; `None` in place of that where the label states none. Days on the calendar can end sooner than
+    /// fewer hours.
+    pub fn harvest_wait(
+        &self,
+        material: MaterialId,
+        crop: Option<&str>,
+        end: Moment,
+    ) -> Option<(&'j Interval, Option<Moment>)> {
+        let all = all_for(&self.journal.material(material).preharvest, crop);
+        let waits = all.map(|interval| (interval, self.clear_after(end, interval)));
+        waits.reduce(|one, other| if other.1 > one.1 { other } else { one })
     }
 
     /// The first moment at which a block may be picked after a spray, by one material's harvest interval. What is written
@@ -287,23 +348,42 @@ impl<'j> Season<'j> {
         }
     }
 
+    /// The latest that sessions may have ended, for what must not be said too soon: where an end is written with a time of
+    /// day before the start's, that time on the next day; otherwise the end that is taken for them.
+    pub fn latest_end(&self, sessions: &[Session], end: Moment) -> Moment {
+        let overnight = sessions.iter().filter_map(|session| {
+            let (start, written) = (session.start.local, session.end?);
+            let same_day = written.local.date() == start.date() && written.local < start;
+            let next = written.local.date().succ_opt().filter(|_| same_day)?.and_time(written.local.time());
+            Some(self.zone.moment(next, written.which, true).0)
+        });
+        overnight.fold(end, Moment::max)
+    }
+
     /// The harvest hold of a spray on a block: the latest of its materials' intervals for the crop, and never before
     /// the re-entry interval is over.
     pub fn harvest_hold(&self, facts: &SprayFacts, block: BlockId) -> Option<Hold> {
         let crop = self.crop(block);
         let by_interval = facts.doses.iter().filter_map(|dose| {
-            let interval = self.preharvest(dose.material, crop)?;
-            let until = self.clear_after(facts.end, interval)?;
-            Some(Hold { until, material: dose.material, span: interval.span })
+            let (interval, until) = self.harvest_wait(dose.material, crop, facts.end)?;
+            Some(Hold { until: until?, material: dose.material, span: interval.span })
         });
         by_interval.chain(facts.reentry).max_by_key(|hold| hold.until)
     }
 }
 
-/// Of facts that hold for some crops or all: one for the crop, or else one for all.
-pub fn for_crop<'f, T>(facts: &'f [T], crop: Option<&str>, crops: impl Fn(&T) -> &Vec<Box<str>>) -> Option<&'f T> {
-    let own = facts.iter().find(|fact| crop.is_some_and(|crop| crops(fact).iter().any(|known| same_crop(known, crop))));
-    own.or_else(|| facts.iter().find(|fact| crops(fact).is_empty()))
+/// The intervals that hold for a crop: those for the crop, or else those for all.
+fn all_for<'f>(intervals: &'f [Interval], crop: Option<&str>) -> impl Iterator<Item = &'f Interval> {
+    let own =
+        move |interval: &Interval| crop.is_some_and(|crop| interval.crops.iter().any(|known| same_crop(known, crop)));
+    let any = intervals.iter().any(own);
+    intervals.iter().filter(move |interval| if any { own(interval) } else { interval.crops.is_empty() })
+}
+
+/// The longest interval that holds for a crop: where two lines disagree, the order in which they stand decides nothing.
+pub fn longest_for<'f>(intervals: &'f [Interval], crop: Option<&str>) -> Option<&'f Interval> {
+    let longer = |one: &Interval, other: &Interval| other.time.seconds() > one.time.seconds();
+    all_for(intervals, crop).reduce(|one, other| if longer(one, other) { other } else { one })
 }
 
 /// Whether a rule for some crops, or all, holds for a crop.

@@ -27,6 +27,9 @@ pub struct Rinse {
     pub sprays: Vec<usize>,
     /// Where no spray since the cleaning before names this sprayer: the latest one that names none, which may be in it.
     pub unnamed: Option<usize>,
+    /// Whether no spray by this sprayer is known before its first cleaning, and none that names no sprayer: what the water
+    /// held is not known.
+    pub unfilled: bool,
     /// Until when nobody may enter where the water was put, and the spray that it comes from; the longest of all tanks.
     pub reentry: Option<(usize, Hold)>,
 }
@@ -59,8 +62,8 @@ pub(super) fn rinses(
     for (index, cleaning) in journal.cleanings.iter().enumerate() {
         let Some(rig) = cleaning.rig.id else { continue };
         let (start, end, end_assumed) = span_of(&cleaning.sessions, cleaning.at.day, zone);
-        let (sprays, unnamed, reentry) = (Vec::new(), None, None);
-        by_rig[rig.index()].push(Rinse { index, start, end, end_assumed, sprays, unnamed, reentry });
+        let (sprays, unnamed, unfilled, reentry) = (Vec::new(), None, false, None);
+        by_rig[rig.index()].push(Rinse { index, start, end, end_assumed, sprays, unnamed, unfilled, reentry });
     }
     let words = |rinse: &Rinse| sources.slice(rinse.cleaning(journal).at.entry);
     for cleanings in &mut by_rig {
@@ -92,6 +95,7 @@ pub(super) fn rinses(
             if cleaning.sprays.is_empty() {
                 let before = nameless.partition_point(|(start, _)| *start < cleaning.end.seconds);
                 cleaning.unnamed = nameless[..before].last().filter(|(start, _)| *start >= from).map(|&(_, at)| at);
+                cleaning.unfilled = emptied.is_none() && cleaning.unnamed.is_none();
             }
             cleaning.reentry = longest(journal, zone, sprays, cleaning);
             emptied = Some(cleaning.end.seconds);

@@ -166,17 +166,16 @@ pub fn doses(
     // Loads say what was measured where nothing else does.
     if spray.measured.is_empty() {
         for (material, total, span) in load_totals(journal, spray) {
+            let measured = Some(Written::new(total, span));
             match doses[..named].iter_mut().find(|dose| dose.material == material && dose.measured.is_none()) {
-                Some(dose) => dose.measured = Some(Written::new(total, span)),
-                None => doses.push(Dose {
-                    material,
-                    expected: None,
-                    measured: Some(Written::new(total, span)),
-                    rate: None,
-                    times: Exact::ONE,
-                    span,
-                }),
+                Some(dose) => dose.measured = measured,
+                None => {
+                    doses.push(Dose { material, expected: None, measured, rate: None, times: Exact::ONE, span });
+                    continue;
+                }
             }
+            // What the loads hold of a material is for all of its doses: the mix's own and what was put in besides.
+            divide(journal, material, &mut doses[..named]);
         }
     }
     doses

@@ -104,7 +104,7 @@ fn in_tools(amount: Amount, tools: &[Amount]) -> Option<Measured> {
     }
     let of_kind = tools.iter().filter(|tool| tool.dimension() == amount.dimension() && tool.value.is_positive());
     let mut sizes: Vec<(Exact, Amount)> = of_kind.map(|tool| Some((tool.base()?, *tool))).collect::<Option<_>>()?;
-    sizes.sort_by(|one, other| other.0.cmp(&one.0));
+    sizes.sort_by_key(|(size, _)| std::cmp::Reverse(*size));
     sizes.dedup_by(|one, other| one.0 == other.0);
     if amount.dimension() == Dimension::Mass {
         let fiftieth = wanted.div(Exact::int(50))?;

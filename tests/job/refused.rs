@@ -36,6 +36,51 @@ fn no_sheet_is_printed_while_an_error_is_open() {
     refused(&elsewhere, ROUND, "unknown-name");
 }
 
+/// A pick that is planned inside the harvest interval of the job.
+#[test]
+fn an_expected_pick_stops_a_job_that_would_close_it() {
+    let slow = FARM.replace("reentry 4 h\n    preharvest 1 day\n    protection gloves\n", "preharvest 3 days\n");
+    let picking = |days: &str| slow.replace("    workers yes\n", &format!("    workers yes\n    picking {days}\n"));
+    let soon = picking("2026-05-16 to 2026-06-15");
+    refused(&soon, ROUND, "harvest-in-interval");
+    let output = asked(&soon, ROUND);
+    let said = String::from_utf8(output.stdout).unwrap();
+    let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(said.contains("creek-pear is to be picked on 16 May 2026, inside the 3 days that fish asks for"), "{said}");
+    assert!(said.contains("take another day for the job, or put the block's `picking` right"), "{said}");
+    // Picking goes on already: the day after the job counts.
+    refused(&picking("2026-05-01 to 2026-06-15"), ROUND, "harvest-in-interval");
+    let page = "\n2026-05-14 Thu\n\nspray creek-pear\n    mix leaf-tonic, 60 gal\n    rig airblast\n    water well\n";
+    refused(&format!("{soon}{page}"), &["--written"], "harvest-in-interval");
+    for clear in ["2026-05-18 to 2026-06-15", "2026-05-01 to 2026-05-14"] {
+        assert!(printed(&picking(clear), ROUND).contains("Last load"), "{clear}");
+    }
+    // What an earlier spray does to the pick stops no other.
+    let earlier = "\n2026-05-12 Tue\n\nspray creek-pear\n    put calcium 2 oz wt per gal\n    volume 10 gal\n";
+    let calcium = picking("2026-05-18").replace("class calcium\n", "class calcium\n    preharvest 9 days\n");
+    let calcium =
+        calcium.replacen("6 lb per acre\n    reentry none stated\n    preharvest none stated\n", "6 lb per acre\n", 1);
+    let calcium = calcium.replace("    rate 1 to 2 lb per 100 gal\n    rate at most 6 lb per acre\n", "");
+    let text = printed(&format!("{calcium}{earlier}"), &[ROUND, &["--language", "en"]].concat());
+    assert!(text.contains("Warnings: creek-pear is to be picked on 18 May 2026"), "{text}");
+}
+
+#[test]
+fn a_batch_that_is_not_ready_or_past_its_day_stands_on_the_sheet() {
+    let brewed =
+        |days: &str| format!("{FARM}\n2026-05-10 Sun\n\nbrew whey-1 of whey-culture\n    amount 2 gal\n{days}");
+    let said = |journal: &str, arguments: &[&str]| printed(journal, &[arguments, &["--language", "en"]].concat());
+    let unready = brewed("    ready 2026-05-20\n");
+    assert!(
+        said(&unready, ROUND).contains("no batch of whey-culture may be used on 14 May 2026: whey-1 is ready from")
+    );
+    let old = brewed("    ready 2026-05-10\n    use-by 2026-05-13\n");
+    assert!(said(&old, ROUND).contains("whey-1 was good until 13 May 2026"));
+    assert!(!said(&brewed("    ready 2026-05-12\n"), ROUND).contains("batch of whey-culture"));
+    let page = "\n2026-05-14 Thu\n\nspray creek-pear\n    mix leaf-tonic, 60 gal\n    rig airblast\n    water well\n";
+    assert!(said(&format!("{unready}{page}"), &["--written"]).contains("whey-1 is ready from"));
+}
+
 #[test]
 fn what_is_not_known_yet_stops_nothing() {
     // Neither who, when nor in which weather, and the day lies ahead; the farm keeps records by a rulebook.

@@ -126,10 +126,39 @@ fn what_is_not_recorded_is_said_to_be_so() {
     let open: Vec<&serde_json::Value> =
         sheet["wear"].as_array().unwrap().iter().filter(|care| care["open"] == true).collect();
     assert_eq!(open[0]["what"]["en"], "not recorded: read the label");
-    // The longest re-entry interval stands first.
+    // The longest re-entry interval stands first, behind what is not recorded.
     assert_eq!(sheet["reentry"][0]["what"]["en"], "12 hours");
-    assert_eq!(sheet["harvest"].as_array().unwrap().last().unwrap()["open"], true);
+    assert_eq!(sheet["harvest"][0]["open"], true);
+    assert_eq!(sheet["harvest"][1]["what"]["en"], "1 day");
     assert_eq!(sheet["stops"][0], "If the wind passes 10 mph, stop and write down the row.");
     let plain = view(&FARM.replace("    tank 25 gal\n", ""), ROUND);
     assert!(plain["assumed"][0].as_str().unwrap().contains("one load"));
+}
+
+/// 1.2 acre of trees 16 ft by 12 ft is 272.25 trees.
+#[test]
+fn a_rate_per_tree_says_how_many_trees_and_what_is_missing() {
+    let journal = FARM.replace("put fish 1 fl oz", "put fish 0.5 fl oz per tree");
+    let sheet = view(&journal, ROUND);
+    let said = sheet["volume"].to_string();
+    assert!(said.contains("Fish hydrolysate: 272.3 trees × 0.5 fl oz = 136.1 fl oz."), "{said}");
+    let output = super::asked(&journal.replace("16 ft apart, trees 12 ft apart", "16 ft apart"), ROUND);
+    let said = String::from_utf8(output.stderr).unwrap();
+    assert!(said.contains("Creek pears has no `trees … apart`"), "{said}");
+}
+
+#[test]
+fn a_calibration_of_other_rows_is_warned_of() {
+    let rows = |apart: &str| {
+        let journal = FARM.replace("16 ft apart", &format!("{apart} ft apart"));
+        let sheet = view(&format!("{journal}    driving both-sides\n    width 16 ft\n"), ROUND);
+        sheet["warnings"].to_string()
+    };
+    let wide = rows("20");
+    assert!(wide.contains("measured for rows 16 ft apart (50 gal per acre)"), "{wide}");
+    assert!(
+        wide.contains("Creek pears are 20 ft apart, where the same flow and speed put out 40 gal per acre"),
+        "{wide}"
+    );
+    assert!(!rows("16").contains("measured for rows") && !rows("16.5").contains("measured for rows"));
 }

@@ -424,7 +424,9 @@ fn a_cleaning_before_takes_what_was_in_the_sprayer() {
     let verdict = |text: &str| parts_at(text, 0, "2026-05-14 08:00", None).remove(0).people.verdict();
     assert_eq!(verdict(&page(used("    rig airblast\n") + &second)), Closed);
     assert_eq!(verdict(&page(used("    rig airblast\n") + &first("") + &second)), Clear);
-    assert_eq!(verdict(&page(used("    rig wand\n") + &second)), Clear);
+    // What no spray filled holds what nobody wrote down.
+    assert_eq!(verdict(&page(used("    rig wand\n") + &second)), NotKnown);
+    assert_eq!(verdict(&page(used("    rig wand\n") + &first("") + &second)), Clear);
     // A spray that names no sprayer may have been in it.
     assert_eq!(verdict(&page(used("") + &second)), NotKnown);
     assert_eq!(verdict(&page(used("") + &first("") + &second)), Clear);

@@ -6,11 +6,13 @@ mod calibrations;
 mod clearance;
 mod clearance_model;
 mod clock;
+mod doses;
 mod planted;
 mod rounds;
 mod rows;
 mod stock;
 mod stock_laws;
+mod unread;
 mod waits;
 
 use chrono::NaiveDate;

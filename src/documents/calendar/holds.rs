@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::super::book::Book;
-use super::super::posting_sheets::unread;
+use super::super::posting_sheets::unread_rinses;
 use super::super::words::{clear_from, count, day, list, moment};
 use super::event::{Draft, EventKind, EventState, When};
 use super::waits::{BlockWaits, Came};
@@ -13,7 +13,18 @@ use crate::season::Moment;
 
 /// The ends of all holds on the blocks of the part to show; `waits` are those of every block.
 pub(super) fn of_holds(book: &Book<'_>, waits: &[BlockWaits<'_>], drafts: &mut Drafts) {
-    drafts.unknown.extend(unread(book));
+    drafts.unknown.extend(unread_rinses(book));
+    for line in &book.season.unread {
+        let blocks = line.blocks.iter().filter(|block| book.scope.has_block(**block));
+        let blocks: Vec<&str> = blocks.map(|block| book.journal().block(*block).named.shown()).collect();
+        if !blocks.is_empty() && drafts.has(When::day(line.day.1.local.date())) {
+            drafts.unknown.push(format!(
+                "When people may go in and pick again in {} is not known: the line “{}” could not be read. Ask first.",
+                list(&blocks),
+                book.words(line.line).trim(),
+            ));
+        }
+    }
     let (mut entry, mut picking) = (Unknown::default(), Unknown::default());
     for (block, waits) in waits.iter().enumerate() {
         let block = BlockId::at(block);

@@ -38,7 +38,7 @@ const LAST_YEAR: i32 = 9999;
 
 /// What reading a calendar file does, by RFC 5545 sections 3.8.4.7 and 3.8.7.4 and RFC 5546 section 2.1.5.
 const READING_IN: &[&str] = &[
-    "Reading the file in again moves and rewords what changed: every entry keeps its identity, which is made of what it is about and never of its time, and its sequence number is the number of days from 1 January 2000 to the day that counted as today.",
+    "Reading the file in again moves and rewords what changed: every entry keeps its identity, which is made of what it is about and never of its time, and its sequence number is the number of minutes from 1 January 2000 to the moment that counted as now: the start of the day, where a day was given.",
     "A record that was taken out of the journal leaves its entries in the calendar: no file can say what is no longer in it. Delete them by hand, or delete the calendar and read the file in anew.",
     "An entry whose place another one took, and a round that was skipped, is in the file as cancelled, and says why.",
     "A calendar shows what was known on the day of the file. Look at the journal before you act by it.",

@@ -54,10 +54,10 @@ impl OnBlock<'_> {
         };
         let mut why = vec![match round.conflicts.is_empty() {
             true => format!("Planned for {}, the first day on which nothing found stands in its way.", day(round.day)),
-            false => "Something is in its way on every day of it, as if it were done.".to_string(),
+            false => "Something is in its way on every day of it.".to_string(),
         }];
         if !round.conflicts.is_empty() {
-            why.extend(round.conflicts.iter().map(|conflict| format!("In its way: {}.", conflict.headline)));
+            why.extend(round.conflicts.iter().map(|conflict| format!("As if it were done: {}.", conflict.headline)));
         }
         why.extend(
             round

@@ -188,7 +188,7 @@ fn spray<'j>(
         ground: rows_treated(spray, block).collect(),
         rinse: false,
         start: facts.start,
-        end: facts.end,
+        end: book.season.latest_end(&spray.sessions, facts.end),
         end_assumed: facts.end_assumed,
         key: vec![name, spray.at.day.to_string(), tank(book, facts)],
         people: Hold::default(),
@@ -214,7 +214,7 @@ fn rinse<'j>(
         ground: rinse.ground(journal).map(rows_of).into_iter().collect(),
         rinse: true,
         start: rinse.start,
-        end: rinse.end,
+        end: book.season.latest_end(&cleaning.sessions, rinse.end),
         end_assumed: rinse.end_assumed,
         key: vec![name, cleaning.at.day.to_string(), "rinse".to_string(), rig],
         people: Hold::default(),
@@ -223,7 +223,7 @@ fn rinse<'j>(
     for &spray in &rinse.sprays {
         add_tank(book, waits, block, spray, &mut came);
     }
-    if rinse.unnamed.is_some() {
+    if rinse.unnamed.is_some() || rinse.unfilled {
         came.people.miss("what was in the sprayer".to_string(), a_year_after(came.end));
     }
     came
@@ -250,12 +250,35 @@ fn add_tank(
             }
             None => came.people.miss(format!("the re-entry interval of {name}"), year),
         }
-        match season.preharvest(dose.material, crop) {
-            Some(interval) => {
-                let until = season.clear_after(end, interval);
+        match season.harvest_wait(dose.material, crop, end) {
+            Some((interval, until)) => {
                 came.picking.wait(until, || format!("harvest interval of {} ({name})", stated(interval.time)));
             }
             None => came.picking.miss(format!("the harvest interval of {name}"), year),
+        }
+        let by_crop = || season.journal.material(dose.material).preharvest.iter().any(|one| !one.crops.is_empty());
+        if crop.is_none() && by_crop() {
+            came.picking.miss(format!("the crop, and so the harvest interval of {name}"), year);
+        }
+        if season.journal.material(dose.material).preharvest_lost {
+            came.picking.miss(format!("a harvest interval of {name} that cannot be read"), year);
+        }
+    }
+    for (batch, id) in season.brewed(facts) {
+        let (material, name) = (season.journal.material(id), book.material(id));
+        let batch = season.journal.brew(batch).named.shown();
+        if let Some(reentry) = material.reentry {
+            let seconds = reentry.value.seconds().and_then(|seconds| i64::try_from(seconds.ceil()).ok());
+            let until = seconds.map(|seconds| season.zone.later(end, seconds));
+            came.people
+                .wait(until, || format!("re-entry interval of {} ({name} in batch {batch})", stated(reentry.value)));
+        }
+        if let Some((interval, until)) = season.harvest_wait(id, crop, end) {
+            came.picking
+                .wait(until, || format!("harvest interval of {} ({name} in batch {batch})", stated(interval.time)));
+        }
+        if material.preharvest_lost {
+            came.picking.miss(format!("a harvest interval of {name} that cannot be read"), year);
         }
     }
     for wait in waits(at, end, block) {
@@ -272,10 +295,13 @@ fn add_tank(
     if undeclared.is_empty() && facts.doses.is_empty() {
         came.people.miss("what was in the tank".to_string(), year);
     }
-    for span in undeclared {
+    for span in undeclared.into_iter().chain(season.undeclared_in_batches(facts)) {
         came.people.miss(format!("what {} is", book.words(span)), year);
     }
-    if season.has_unread_line(spray.at.entry) {
+    for span in season.half_read(facts) {
+        came.people.miss(format!("what a line about {} says that cannot be read", book.words(span)), year);
+    }
+    if season.has_unread_line(spray.at.entry) || spray.time_lost {
         came.people.miss("what a line of the record says that cannot be read".to_string(), year);
     }
 }
