@@ -90,7 +90,7 @@ fn line_of(trouble: &Trouble, sources: &Sources) -> Option<(Span, bool)> {
 
 /// The words of a line that may name blocks: where it is an entry's first, those of the lines that put something somewhere
 /// as well, since they are lost with it.
-fn grounds_of<'s>(line: Span, sources: &'s Sources) -> Vec<&'s str> {
+fn grounds_of(line: Span, sources: &Sources) -> Vec<&str> {
     let text = sources.get(sources.source_of(line)).text();
     let std::ops::Range { start, end } = sources.local(line);
     let mut all = vec![&text[start..end]];
