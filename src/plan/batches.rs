@@ -110,8 +110,8 @@ pub fn batches_in_the_way(
     day: NaiveDate,
     shelf: NaiveDate,
 ) -> Vec<Conflict> {
-    let batches = Batches::new(season, shelf);
-    doses.filter_map(|dose| batches.in_the_way(season.journal, dose, day)).collect()
+    let mut batches = Batches::new(season, shelf);
+    doses.filter_map(|dose| batches.take(season.journal, dose, day)).collect()
 }
 
 /// Nothing where something of the material is no batch, or its stock cannot be known.
