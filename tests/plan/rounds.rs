@@ -269,7 +269,7 @@ fn a_batch_with_too_little_left_stands_in_the_way() {
     assert_eq!(in_the_way(&text, "2026-05-25"), ["batch"]);
     with_plan(&text, "2026-05-25", |_, plan| {
         let conflict = &line(plan).rounds[0].conflicts[0];
-        assert_eq!(conflict.headline, "jar-2 holds 0.7813 gal of whey on 25 May 2026; this round takes 0.9375 gal");
+        assert_eq!(conflict.headline, "jar-2 holds 100 fl oz of whey on 25 May 2026; this round takes 120 fl oz");
         assert_eq!(conflict.working, ["jar-1 was good until 20 May 2026"]);
     });
 }
