@@ -19,6 +19,8 @@ pub struct Care {
     pub of: Vec<String>,
     /// Whether it is not recorded.
     pub open: bool,
+    /// Whether it is the longest of several intervals, which holds for the whole tank.
+    pub longest: bool,
 }
 
 /// The water of a job.
@@ -66,7 +68,7 @@ fn gathered(facts: impl Iterator<Item = (Both, bool, Option<String>)>) -> Vec<Ca
     for (what, open, of) in facts {
         match cares.iter_mut().find(|care| care.what == what && care.open == open) {
             Some(care) => care.of.extend(of.filter(|of| !care.of.contains(of))),
-            None => cares.push(Care { what, of: of.into_iter().collect(), open }),
+            None => cares.push(Care { what, of: of.into_iter().collect(), open, longest: false }),
         }
     }
     cares
@@ -182,10 +184,16 @@ fn longest_first(mut stated: Vec<(Option<Stated>, String)>) -> Vec<Care> {
         None => (0, Exact::ZERO),
     };
     stated.sort_by_key(|(stated, _)| rank(*stated));
-    gathered(stated.into_iter().map(|(stated, of)| {
+    let longest = stated.iter().find_map(|(stated, _)| stated.filter(|stated| matches!(stated, Stated::For(_))));
+    let longest = longest.map(phrases::stated);
+    let mut cares = gathered(stated.into_iter().map(|(stated, of)| {
         let said = stated.map_or_else(|| MIX.read_label.said(), phrases::stated);
         (said, stated.is_none(), Some(of))
-    }))
+    }));
+    for care in &mut cares {
+        care.longest = longest.as_ref() == Some(&care.what);
+    }
+    cares
 }
 
 pub(super) fn weather(book: &Book<'_>, facts: &SprayFacts) -> Vec<Care> {

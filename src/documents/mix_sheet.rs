@@ -332,12 +332,17 @@ fn fit(sheet: &MixSheet) -> &'static str {
             if step.ingredients.is_empty() { 2 } else { 1 + step.ingredients.iter().map(one).sum::<usize>() }
         })
         .sum();
-    let right =
-        sheet.wear.len() + sheet.reentry.len() + sheet.harvest.len() + sheet.weather.len() + 2 * sheet.stops.len();
+    // About so many letters fill a line of half the sheet, and of the whole.
+    let lines = |care: &Care| 1 + care.of.iter().map(String::len).sum::<usize>() / 45;
+    let cares = [&sheet.wear, &sheet.reentry, &sheet.harvest, &sheet.weather].into_iter().flatten();
+    let right = cares.map(lines).sum::<usize>() + 2 * sheet.stops.len();
+    let warnings: usize = sheet.warnings.iter().map(|one| 1 + one.len() / 80).sum();
+    // Five blanks stand beside each other.
+    let blanks = 2 * ((5 + usize::from(sheet.batch) + sheet.lots.len()).div_ceil(5) - 1);
     let left = 3 * sheet.totals.len() + sheet.tank_ph.len() + sheet.volume.len() + 6;
-    match steps + right.max(left) + 2 * sheet.warnings.len() {
-        0..=30 => "roomy",
-        31..=46 => "snug",
+    match steps + right.max(left) + warnings + blanks {
+        0..=26 => "roomy",
+        27..=42 => "snug",
         _ => "tight",
     }
 }

@@ -18,3 +18,16 @@ fn seven_ingredients_and_three_loads_are_one_side_of_either_paper() {
         assert!(width_on_a_phone(&browser, &html) <= PHONE, "{language}");
     }
 }
+
+/// With its office page the sheet of three materials is two sides at most, though lots and a batch are asked for.
+#[test]
+fn three_materials_are_two_sides_with_the_office_page() {
+    let Some(browser) = browser() else { return };
+    let parts = ["kelp-powder 0.1 oz wt", "citric 0.02 oz wt", "neem-oil 0.4 % v/v", "soap 0.5 fl oz"];
+    let few = parts.iter().fold(FARM.to_string(), |journal, part| journal.replace(&format!("    put {part}\n"), ""));
+    let received = "\n2026-05-01 Fri\n\nreceive fish\n    amount 1 gal\n    lot F1\n";
+    let html = printed(&format!("{few}{received}"), &["--program", "pear-rounds", "--as", "html"]);
+    for paper in ["Letter", "A4"] {
+        assert!(sheets_of_paper(&browser, &html, paper) <= 2, "{paper}");
+    }
+}
