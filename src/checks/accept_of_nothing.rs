@@ -1,5 +1,7 @@
 //! See the Markdown beside this file. What it reports is known only after every other check has run.
 
+use rustc_hash::FxHashSet;
+
 use super::{Check, Findings, check_named};
 use crate::finding::{Finding, Level};
 use crate::journal::{Accept, nearest_word};
@@ -24,8 +26,13 @@ fn run(_season: &Season<'_>, _found: &mut Findings) {
     // Reported by `report` below, once all other findings are known.
 }
 
-/// Reports the accepts that nothing answered to.
-pub(super) fn report(season: &Season<'_>, idle: impl Iterator<Item = Accept>, findings: &mut Vec<Finding>) {
+/// Reports the accepts that nothing answered to; `refused` are the places of codes that cannot be accepted there.
+pub(super) fn report(
+    season: &Season<'_>,
+    idle: impl Iterator<Item = Accept>,
+    refused: &FxHashSet<u32>,
+    findings: &mut Vec<Finding>,
+) {
     for accept in idle {
         let code = season.words(accept.code);
         // What was accepted may show where git does.
@@ -33,6 +40,13 @@ pub(super) fn report(season: &Season<'_>, idle: impl Iterator<Item = Accept>, fi
             continue;
         }
         let finding = match check_named(code) {
+            Some(_) if refused.contains(&accept.code.start) => Finding::new(
+                CHECK.code,
+                CHECK.level,
+                accept.code,
+                format!("`{code}` cannot be accepted in this entry: no reason makes such a tank safe"),
+            )
+            .help("take this line out, and what is dangerous; only the record of a spray that is done can accept it"),
             Some(_) => Finding::new(
                 CHECK.code,
                 CHECK.level,

@@ -7,24 +7,42 @@ use crate::journal::Accept;
 use crate::season::Season;
 use crate::text::Span;
 
+/// Findings that only the record of a spray that is done can accept: what has happened is told and explained, but no
+/// reason makes it safe to fill such a tank.
+pub(super) const NEVER_AHEAD: &[&str] = &[super::dangerous_tank::CHECK.code];
+
 /// Marks every finding whose first place lies in an entry that accepts its code, and reports the accepts that no finding
 /// answers to.
 pub(super) fn mark(season: &Season<'_>, findings: &mut Vec<Finding>) {
     let mut accepts: Vec<(&Accept, bool)> = season.journal.accepts.iter().map(|accept| (accept, false)).collect();
     accepts.sort_by_key(|(accept, _)| accept.entry.start);
+    let refused = refused(season);
     for finding in findings.iter_mut() {
         let at = finding.span();
         for (accept, answered) in in_entry(&mut accepts, at) {
             let reason = season.words(accept.reason).to_string();
             let fits = finding.accept_by.as_ref().is_none_or(|words| reason.starts_with(words.as_str()));
-            if season.words(accept.code) == finding.code && fits {
+            let counts = !refused.contains(&accept.code.start);
+            if season.words(accept.code) == finding.code && fits && counts {
                 *answered = true;
                 finding.accepted = Some(Accepted { reason, span: accept.reason });
             }
         }
     }
     let idle = accepts.iter().filter(|(_, answered)| !answered).map(|(accept, _)| **accept);
-    super::accept_of_nothing::report(season, idle, findings);
+    super::accept_of_nothing::report(season, idle, &refused, findings);
+}
+
+/// Where the codes of the accepts stand that cannot count: of [`NEVER_AHEAD`], and not in the record of a spray done.
+fn refused(season: &Season<'_>) -> FxHashSet<u32> {
+    let mut refused: Vec<&Accept> =
+        season.journal.accepts.iter().filter(|accept| NEVER_AHEAD.contains(&season.words(accept.code))).collect();
+    if !refused.is_empty() {
+        let done = season.journal.sprays.iter().filter(|spray| season.as_of.is_none_or(|today| spray.at.day <= today));
+        let done: FxHashSet<u32> = done.map(|spray| spray.at.entry.start).collect();
+        refused.retain(|accept| !done.contains(&accept.entry.start));
+    }
+    refused.into_iter().map(|accept| accept.code.start).collect()
 }
 
 /// Where the entries begin that accept a code.

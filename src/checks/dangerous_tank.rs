@@ -1,20 +1,20 @@
 //! See the Markdown beside this file.
 
-use super::tanks::{Pairing, Sides, each};
-use super::{Check, Findings, say};
+use super::tanks::{Ingredient, Pairing, Sides, Tank, each, each_brew};
+use super::{Check, Findings, dangers, say};
 use crate::finding::Level;
-use crate::journal::MaterialId;
+use crate::journal::{Material, MaterialId};
 use crate::season::Season;
 
 pub(super) const CHECK: Check = Check {
     code: "dangerous-tank",
     level: Level::Error,
-    summary: "Materials that give off poison gas together",
+    summary: "Materials that react dangerously together, most with poison gas",
     explain: include_str!("dangerous_tank.md"),
     run,
 };
 
-/// Two classes that give off a gas together.
+/// Two kinds that give off a gas together, by class, by name or by active ingredient.
 struct Danger {
     what: &'static str,
     with: &'static [&'static str],
@@ -25,13 +25,13 @@ struct Danger {
 const DANGERS: &[Danger] = &[
     Danger {
         what: "lime-sulfur",
-        with: &["acid"],
+        with: &["acid", "weak-acid"],
         gas: "hydrogen sulfide, a poisonous and flammable gas",
         source: "lime-sulfur labels and safety data sheets: contact with acid gives off hydrogen sulfide",
     },
     Danger {
         what: "bleach",
-        with: &["acid"],
+        with: &["acid", "weak-acid"],
         gas: "chlorine, a poisonous gas",
         source: "bleach labels and safety data sheets: contact with acid gives off chlorine",
     },
@@ -40,6 +40,18 @@ const DANGERS: &[Danger] = &[
         with: &["ammonia", "urea"],
         gas: "chloramines, which are poisonous gases",
         source: "from memory: bleach with ammonia, urine or urea gives off chloramines; see the bleach label",
+    },
+    Danger {
+        what: "bleach",
+        with: &["lime-sulfur"],
+        gas: "heat and poisonous gases",
+        source: "from memory: safety data sheets of calcium polysulfide keep it from oxidisers, those of bleach from other chemicals",
+    },
+    Danger {
+        what: "bleach",
+        with: &["peroxide"],
+        gas: "heat and oxygen all at once, which can burst a closed tank",
+        source: "from memory: safety data sheets of sodium hypochlorite keep it from hydrogen peroxide",
     },
 ];
 
@@ -50,19 +62,20 @@ fn pairings() -> Vec<Pairing<'static, &'static Danger>> {
 /// Whether two materials are dangerous together.
 pub(super) fn together(season: &Season<'_>, one: MaterialId, other: MaterialId) -> bool {
     let (one, other) = (season.journal.material(one), season.journal.material(other));
+    let kinds = (dangers::kinds(one), dangers::kinds(other));
+    let is = |material: &Material, kinds: &[&str], word: &str| material.is(word) || kinds.contains(&word);
     DANGERS.iter().any(|danger| {
-        let meet = |a: &crate::journal::Material, b: &crate::journal::Material| {
-            a.is(danger.what) && danger.with.iter().any(|with| b.is(with))
-        };
-        meet(one, other) || meet(other, one)
+        let with = |material, kinds: &[&str]| danger.with.iter().any(|with| is(material, kinds, with));
+        is(one, &kinds.0, danger.what) && with(other, &kinds.1)
+            || is(other, &kinds.1, danger.what) && with(one, &kinds.0)
     })
 }
 
 fn run(season: &Season<'_>, found: &mut Findings) {
     let rules = pairings();
-    let sides = Sides::new(&season.journal.materials, &rules);
+    let sides = Sides::known_as(&season.journal.materials, &rules, dangers::kinds);
     let mut finder = sides.finder();
-    each(season, |tank, ingredients| {
+    let mut look = |tank: Tank, ingredients: &[Ingredient]| {
         finder.find(ingredients, |rule, one, other| {
             let danger = rules[rule].rule;
             let (first, second) = if one.own { (one, other) } else { (other, one) };
@@ -82,5 +95,7 @@ fn run(season: &Season<'_>, found: &mut Findings) {
                     .source(danger.source),
             );
         });
-    });
+    };
+    each(season, &mut look);
+    each_brew(season, look);
 }

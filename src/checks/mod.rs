@@ -41,6 +41,7 @@ mod class_over_limit;
 mod clock_change;
 mod count_disagrees;
 mod dangerous_tank;
+mod dangers;
 mod duplicate_name;
 mod empty_spray;
 mod end_before_start;
@@ -260,6 +261,11 @@ pub static CHECKS: &[Check] = &[
 /// The check of a code.
 pub fn check_named(code: &str) -> Option<&'static Check> {
     CHECKS.iter().find(|check| check.code == code)
+}
+
+/// Whether only the record of a spray that is done can accept findings of a code: no tank is filled while one is there.
+pub fn never_accepted_ahead(code: &str) -> bool {
+    accepted::NEVER_AHEAD.contains(&code)
 }
 
 /// What one check has found so far.

@@ -26,12 +26,14 @@ enum Rule<'j> {
     Known(&'static Known),
 }
 
-/// A rule that holds wherever the journal says nothing else. Warnings, since products differ and labels decide.
+/// A rule that holds wherever the journal says nothing else. Warnings but where people may be hurt, since products differ
+/// and labels decide.
 #[derive(Debug)]
 struct Known {
     what: &'static str,
     with: &'static [&'static str],
     why: &'static str,
+    level: Level,
     source: &'static str,
 }
 
@@ -41,18 +43,28 @@ const KNOWN: &[Known] = &[
         what: "copper",
         with: &["acid"],
         why: "acid sets copper free, which burns leaves; a copper tank is kept at pH 6.5 or above",
+        level: Level::Warning,
         source: "New England Apple Pest Management Guide 1996-97, fruit finish and phytotoxicity",
     },
     Known {
         what: "live-culture",
         with: &["copper"],
         why: "copper kills bacteria; the two are sprayed in turn, not together",
+        level: Level::Warning,
         source: "UC IPM, apple and pear fungicide efficacy, biocontrols",
     },
     Known {
         what: "live-culture",
-        with: &["oxidiser", "bleach"],
+        with: &["bleach", "lime-sulfur"],
+        why: "many cultures are sour, and acid gives off poison gas with either; both kill the culture besides",
+        level: Level::Error,
+        source: "from memory: labels of bleach and lime-sulfur warn of acids; those of live products ask to be kept from disinfectants",
+    },
+    Known {
+        what: "live-culture",
+        with: &["oxidiser"],
         why: "what kills microbes kills a culture as well",
+        level: Level::Warning,
         source: "from memory: labels of live products ask to be kept from disinfectants",
     },
     SOAP_AND_SALTS,
@@ -63,6 +75,7 @@ const SOAP_AND_SALTS: Known = Known {
     what: "soap",
     with: &["magnesium", "calcium"],
     why: "soap and salts of magnesium or calcium make scum, which sprays badly and injures leaves",
+    level: Level::Warning,
     source: "public garden extension advice on insecticidal soap in hard water, carried over to these salts",
 };
 
@@ -159,10 +172,8 @@ fn worded(
         }
         Rule::Known(known) => {
             let headline = format!("{} and {} are both in {}: {}", names.0, names.1, tank.words(season), known.why);
-            cautious(
-                found.finding(first.span, headline).here("in this tank").label(second.span, "with this"),
-                known.source,
-            )
+            let finding = found.finding(first.span, headline).here("in this tank").label(second.span, "with this");
+            Finding { level: known.level, ..cautious(finding, known.source) }
         }
     }
 }

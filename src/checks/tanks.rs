@@ -3,7 +3,7 @@
 use rustc_hash::FxHashMap;
 
 use super::scene;
-use crate::journal::{Material, MaterialId, MixId};
+use crate::journal::{BrewId, Material, MaterialId, MixId, Put};
 use crate::season::Season;
 use crate::text::Span;
 
@@ -23,6 +23,8 @@ pub(super) enum Tank {
     Mix(MixId),
     /// A place in the season's list of sprays.
     Spray(usize),
+    /// A home-made batch.
+    Brew(BrewId),
 }
 
 impl Tank {
@@ -34,6 +36,7 @@ impl Tank {
                 let spray = season.sprays[at].spray(season.journal);
                 format!("the tank for {}", scene::blocks(season, &spray.ground))
             }
+            Tank::Brew(brew) => format!("the batch {}", season.journal.brew(brew).named.name),
         }
     }
 }
@@ -44,11 +47,7 @@ pub(super) fn each(season: &Season<'_>, mut look: impl FnMut(Tank, &[Ingredient]
     let mut ingredients: Vec<Ingredient> = Vec::new();
     for (index, mix) in journal.mixes.iter().enumerate() {
         ingredients.clear();
-        ingredients.extend(
-            mix.puts
-                .iter()
-                .filter_map(|put| Some(Ingredient { material: put.material.id?, span: put.material.span, own: true })),
-        );
+        ingredients.extend(of_puts(&mix.puts));
         look(Tank::Mix(MixId(index as u32)), &ingredients);
     }
     for (at, facts) in season.sprays.iter().enumerate() {
@@ -65,6 +64,20 @@ pub(super) fn each(season: &Season<'_>, mut look: impl FnMut(Tank, &[Ingredient]
         }));
         look(Tank::Spray(at), &ingredients);
     }
+}
+
+/// Calls for every home-made batch with what went into it.
+pub(super) fn each_brew(season: &Season<'_>, mut look: impl FnMut(Tank, &[Ingredient])) {
+    let mut ingredients: Vec<Ingredient> = Vec::new();
+    for (index, brew) in season.journal.brews.iter().enumerate() {
+        ingredients.clear();
+        ingredients.extend(of_puts(&brew.puts));
+        look(Tank::Brew(BrewId::at(index)), &ingredients);
+    }
+}
+
+fn of_puts(puts: &[Put]) -> impl Iterator<Item = Ingredient> {
+    puts.iter().filter_map(|put| Some(Ingredient { material: put.material.id?, span: put.material.span, own: true }))
 }
 
 /// Two sides of a rule: classes or names of materials, in lower case.
@@ -89,9 +102,19 @@ pub(super) struct Sides {
 impl Sides {
     /// Looks every material up in the rules.
     pub(super) fn new<R>(materials: &[Material], rules: &[Pairing<'_, R>]) -> Self {
+        Self::known_as(materials, rules, |_| Vec::new())
+    }
+
+    /// As [`Sides::new`], with more words by which a material is known.
+    pub(super) fn known_as<R>(
+        materials: &[Material],
+        rules: &[Pairing<'_, R>],
+        more: impl Fn(&Material) -> Vec<&'static str>,
+    ) -> Self {
         let mut named: FxHashMap<&str, Vec<usize>> = FxHashMap::default();
         for (index, material) in materials.iter().enumerate() {
-            let words = material.classes.iter().map(|class| &*class.value).chain([&*material.named.name]);
+            let words =
+                material.classes.iter().map(|class| &*class.value).chain([&*material.named.name]).chain(more(material));
             for word in words {
                 let list = named.entry(word).or_default();
                 if list.last() != Some(&index) {

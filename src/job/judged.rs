@@ -1,5 +1,6 @@
 //! Which checks judge a job that is not done yet, and what they come to.
 
+use crate::checks::never_accepted_ahead;
 use crate::finding::{Finding, Level};
 use crate::text::Span;
 
@@ -157,13 +158,14 @@ pub fn verdict_of_job(journal: &[Finding], with_job: Vec<Finding>, job: Span, mi
 /// entry yet; warnings of its mix are the job's, too.
 pub fn verdict_of_record(journal: &[Finding], entry: Span, mix: Option<Span>) -> Verdict {
     let of_entry = |finding: &Finding| entry.covers(finding.span());
-    let stops = journal.iter().filter(|one| is_open_error(one) && (!of_entry(one) || is_judged(one.code)));
+    let stops = journal.iter().filter(|one| match of_entry(one) {
+        // An accept stands in the record, but here the tank is still to be filled.
+        true => is_open_error(one) && is_judged(one.code) || never_accepted_ahead(one.code),
+        false => is_open_error(one),
+    });
     let told = |one: &&Finding| warns(one, entry) || mix.is_some_and(|mix| warns(one, mix));
-    Verdict {
-        stops: stops.cloned().collect(),
-        warnings: journal.iter().filter(told).cloned().collect(),
-        batches: Vec::new(),
-    }
+    let stops = stops.map(|stop| Finding { accepted: None, ..stop.clone() });
+    Verdict { stops: stops.collect(), warnings: journal.iter().filter(told).cloned().collect(), batches: Vec::new() }
 }
 
 /// Whether a finding that is no error, and not accepted, is about a place and judges a job.

@@ -228,7 +228,6 @@ fn re_entry_overrides_a_shorter_harvest_interval() {
 }
 
 /// Rows as they are told, with until when people are kept out.
-/// Runs of rows, and until when people are kept out of them.
 type RowsUntil = (Vec<(u32, Option<u32>, bool)>, Option<String>);
 
 fn rows(text: &str, block: usize, at: &str) -> Vec<RowsUntil> {
