@@ -15,8 +15,8 @@ use super::phrases::{self, Both, PHRASES, Phrases};
 use super::phrases_mix::{MIX, MixPhrases};
 use super::posting_sheet::ground;
 use super::quantities::Quantity;
-use crate::quantity::{Amount, Basis, Exact, Per, Rate, show};
-use crate::season::{Group, OrderBy, SprayFacts, addition, planted};
+use crate::quantity::{Amount, Basis, Exact, Form, Per, Rate, show};
+use crate::season::{Group, OrderBy, SprayFacts, addition, like, planted};
 use crate::trade::Loads;
 
 /// Up to so many loads have a box each beside every step; of more, each is one mark at the foot.
@@ -168,6 +168,7 @@ pub fn mix_sheet(book: &Book<'_>, job: MixJob<'_>) -> Result<MixSheet, String> {
     if known.is_empty() {
         return Err("nothing goes into this tank".to_string());
     }
+    over_full(book, facts, total)?;
     let parts: Vec<Ingredient> = known.iter().map(|(_, part)| part.clone()).collect();
     let (order, steps) = steps(book, facts, known);
     let is = |class: &str| facts.doses.iter().any(|dose| journal.material(dose.material).is(class));
@@ -218,6 +219,23 @@ pub fn mix_sheet(book: &Book<'_>, job: MixJob<'_>) -> Result<MixSheet, String> {
     };
     sheet.fit = fit(&sheet);
     Ok(sheet)
+}
+
+/// Refuses liquids that need more room than there is.
+fn over_full(book: &Book<'_>, facts: &SprayFacts, total: Amount) -> Result<(), String> {
+    let journal = book.journal();
+    let liquid = |material| journal.material(material).form() == Some(Form::Liquid);
+    let liquids = facts.doses.iter().filter(|dose| liquid(dose.material));
+    let volumes = liquids.filter_map(|dose| like(journal, dose.material, dose.amount()?, total.unit));
+    let sum = volumes.map(|volume| volume.value).try_fold(Exact::ZERO, Exact::add);
+    match sum.filter(|sum| *sum > total.value) {
+        Some(sum) => Err(format!(
+            "the liquids alone come to {}, more than the {} that the job is: look for a wrong amount, unit or volume",
+            show(Amount::new(sum, total.unit)),
+            show(total)
+        )),
+        None => Ok(()),
+    }
 }
 
 /// The arithmetic of rates per tree: `Fish: 136.1 trees × 0.5 fl oz = 68.06 fl oz`.

@@ -112,3 +112,18 @@ fn what_is_missing_is_named() {
     assert!(String::from_utf8(output.stderr).unwrap().contains("give --volume"));
     assert_eq!(output.status.code(), Some(2));
 }
+
+#[test]
+fn liquids_that_the_job_has_no_room_for_are_no_sheet() {
+    let flood = |amount: &str| {
+        let entries = format!(
+            "material pond-water\n    form liquid\n    reentry none stated\n    preharvest none stated\n\nmix flood\n    in 1 gal\n    put pond-water {amount}\n\n"
+        );
+        asked(&format!("{entries}{FARM}"), &["--mix", "flood", "--block", "creek-pear", "--volume", "10 gal"])
+    };
+    let output = flood("2 gal");
+    let said = String::from_utf8(output.stderr).unwrap();
+    assert_eq!(output.status.code(), Some(2), "{said}");
+    assert!(said.contains("the liquids alone come to 20 gal, more than the 10 gal that the job is"), "{said}");
+    assert_eq!(flood("1 gal").status.code(), Some(0), "all of it is no water, and fits");
+}
