@@ -2,7 +2,7 @@
 
 use rustc_hash::FxHashSet;
 
-use super::{Check, Findings, check_named};
+use super::{Ahead, Check, Findings, check_named};
 use crate::finding::{Finding, Level};
 use crate::journal::{Accept, nearest_word};
 use crate::season::Season;
@@ -10,6 +10,7 @@ use crate::season::Season;
 pub(super) const CHECK: Check = Check {
     code: "accept-of-nothing",
     level: Level::Warning,
+    ahead: Ahead::Nothing,
     summary: "An accept that no finding answers to",
     explain: include_str!("accept_of_nothing.md"),
     run,

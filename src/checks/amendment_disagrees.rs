@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Check, Findings, changed, say};
+use super::{Ahead, Check, Findings, changed, say};
 use crate::finding::Level;
 use crate::journal::Amendment;
 use crate::season::{Corrections, Season, grounds, holds_words};
@@ -11,6 +11,7 @@ use crate::text::Span;
 pub(super) const CHECK: Check = Check {
     code: "amendment-disagrees",
     level: Level::Warning,
+    ahead: Ahead::Nothing,
     summary: "A correction whose record still says what it said before",
     explain: include_str!("amendment_disagrees.md"),
     run,

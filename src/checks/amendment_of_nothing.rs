@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 use rustc_hash::FxHashSet;
 
-use super::{Check, Findings, say};
+use super::{Ahead, Check, Findings, say};
 use crate::finding::{Finding, Level};
 use crate::journal::{Amendment, BlockId, Journal, Trouble};
 use crate::season::{Season, grounds};
@@ -13,6 +13,7 @@ use crate::text::Span;
 pub(super) const CHECK: Check = Check {
     code: "amendment-of-nothing",
     level: Level::Warning,
+    ahead: Ahead::Nothing,
     summary: "A correction of a record that is not there",
     explain: include_str!("amendment_of_nothing.md"),
     run,

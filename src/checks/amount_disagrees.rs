@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, amount_of_recipe, loads_disagree, rates, say, written};
+use super::{Ahead, Check, Findings, amount_of_recipe, loads_disagree, rates, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{MaterialId, Spray, Written};
 use crate::quantity::{Amount, Exact, Per, Rate, System, Unit, show, show_apart};
@@ -10,6 +10,7 @@ use crate::trade::{Clues, likely_slip};
 pub(super) const CHECK: Check = Check {
     code: "amount-disagrees",
     level: Level::Error,
+    ahead: Ahead::Nothing,
     summary: "An amount that disagrees with mix and volume",
     explain: include_str!("amount_disagrees.md"),
     run,

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, rates, say, written};
+use super::{Ahead, Check, Findings, rates, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{Dated, Spray, Written, in_force};
 use crate::quantity::{Amount, Exact, Unit, show_apart};
@@ -10,6 +10,7 @@ use crate::trade::{Clues, likely_slip};
 pub(super) const CHECK: Check = Check {
     code: "area-over-block",
     level: Level::Error,
+    ahead: Ahead::Job,
     summary: "More area treated than the block has",
     explain: include_str!("area_over_block.md"),
     run,

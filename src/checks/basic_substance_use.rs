@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use chrono::{Datelike, NaiveDate};
 
-use super::{Check, Findings, ruled, say, scene, written};
+use super::{Ahead, Check, Findings, When, ruled, say, scene, written};
 use crate::duty::{Against, Asked, Duties, about_block, bbch, concerned, own_purpose};
 use crate::finding::Level;
 use crate::journal::{BlockId, MaterialId, Status, same_crop};
@@ -16,6 +16,7 @@ use crate::text::Span;
 pub(super) const CHECK: Check = Check {
     code: "basic-substance-use",
     level: Level::Error,
+    ahead: Ahead::RoundAndJob(When::OnTheDay),
     summary: "A basic substance used otherwise than approved",
     explain: include_str!("basic_substance_use.md"),
     run,

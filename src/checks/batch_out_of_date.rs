@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::finding::Level;
 use crate::journal::{BrewId, Ref};
 use crate::season::{Season, SprayFacts};
@@ -8,6 +8,7 @@ use crate::season::{Season, SprayFacts};
 pub(super) const CHECK: Check = Check {
     code: "batch-out-of-date",
     level: Level::Warning,
+    ahead: Ahead::Job,
     summary: "A batch used before it was ready or after its use-by",
     explain: include_str!("batch_out_of_date.md"),
     run,

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::finding::Level;
 use crate::journal::{Brew, MaterialId};
 use crate::season::{Season, SprayFacts};
@@ -9,6 +9,7 @@ use crate::syntax::EntryWord;
 pub(super) const CHECK: Check = Check {
     code: "batch-unnamed",
     level: Level::Warning,
+    ahead: Ahead::Nothing,
     summary: "A home-made material without its batch",
     explain: include_str!("batch_unnamed.md"),
     run,

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use chrono::Datelike;
 
 use super::season_cap::grams_of;
-use super::{Check, Findings, ruled, say, scene, written};
+use super::{Ahead, Check, Findings, When, ruled, say, scene, written};
 use crate::duty::{Asked, Duties, about_block, concerned};
 use crate::finding::Level;
 use crate::journal::{BlockId, Cap, MaterialId, SampleKind};
@@ -18,6 +18,7 @@ use crate::trade::{element_name, element_named, element_of};
 pub(super) const CHECK: Check = Check {
     code: "build-up-unwatched",
     level: Level::Warning,
+    ahead: Ahead::RoundAndJob(When::Anytime),
     summary: "What builds up in the soil put on blocks, with neither a limit nor a soil sample",
     explain: include_str!("build_up_unwatched.md"),
     run,

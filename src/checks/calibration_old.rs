@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 use rustc_hash::FxHashMap;
 
-use super::{Check, Findings, say, scene};
+use super::{Ahead, Check, Findings, When, say, scene};
 use crate::finding::Level;
 use crate::journal::{RigId, Written};
 use crate::quantity::Exact;
@@ -14,6 +14,7 @@ use crate::text::Span;
 pub(super) const CHECK: Check = Check {
     code: "calibration-old",
     level: Level::Warning,
+    ahead: Ahead::RoundAndJob(When::Anytime),
     summary: "A sprayer used longer after it was measured than your own rule lets a calibration count",
     explain: include_str!("calibration_old.md"),
     run,

@@ -2,13 +2,14 @@
 
 use rustc_hash::FxHashMap;
 
-use super::{Check, Findings, changed, scene};
+use super::{Ahead, Check, Findings, changed, scene};
 use crate::finding::{Finding, Level};
 use crate::season::{Explained, Season, Tracked, tracked};
 
 pub(super) const CHECK: Check = Check {
     code: "change-without-reason",
     level: Level::Warning,
+    ahead: Ahead::Nothing,
     summary: "A record that was changed after it was entered, without a reason",
     explain: include_str!("change_without_reason.md"),
     run,

@@ -2,7 +2,7 @@
 
 use rustc_hash::FxHashSet;
 
-use super::{Check, Findings, changed, say};
+use super::{Ahead, Check, Findings, changed, say};
 use crate::finding::{Finding, Level};
 use crate::journal::{Amendment, At, Ground, Journal, Signed};
 use crate::season::{Corrections, Explained, Season, Tracked, tracked};
@@ -11,6 +11,7 @@ use crate::syntax::EntryWord;
 pub(super) const CHECK: Check = Check {
     code: "changed-after-signing",
     level: Level::Error,
+    ahead: Ahead::Nothing,
     summary: "A record that was changed after it was signed",
     explain: include_str!("changed_after_signing.md"),
     run,

@@ -1,12 +1,13 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, tank_limit};
+use super::{Ahead, Check, Findings, When, tank_limit};
 use crate::finding::Level;
 use crate::season::Season;
 
 pub(super) const CHECK: Check = Check {
     code: "class-over-limit",
     level: Level::Error,
+    ahead: Ahead::RoundAndJob(When::Anytime),
     summary: "A class of ingredients over its limit",
     explain: include_str!("class_over_limit.md"),
     run,

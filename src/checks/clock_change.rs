@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::finding::Level;
 use crate::journal::{Clocked, Session};
 use crate::season::{ClockFit, Season};
@@ -8,6 +8,7 @@ use crate::season::{ClockFit, Season};
 pub(super) const CHECK: Check = Check {
     code: "clock-change",
     level: Level::Warning,
+    ahead: Ahead::Nothing,
     summary: "A clock time that did not exist, or that happened twice",
     explain: include_str!("clock_change.md"),
     run,

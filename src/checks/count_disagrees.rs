@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, lots, rates, same_spray_twice, say, written};
+use super::{Ahead, Check, Findings, lots, rates, same_spray_twice, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{MaterialId, Written};
 use crate::quantity::{Amount, Exact, show, show_apart};
@@ -11,6 +11,7 @@ use crate::trade::{Clues, likely_slip};
 pub(super) const CHECK: Check = Check {
     code: "count-disagrees",
     level: Level::Warning,
+    ahead: Ahead::Nothing,
     summary: "A count that is not what should be there",
     explain: include_str!("count_disagrees.md"),
     run,

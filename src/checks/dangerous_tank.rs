@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::tanks::{Ingredient, Pairing, Sides, Tank, each, each_brew};
-use super::{Check, Findings, dangers, say};
+use super::{Ahead, Check, Findings, When, dangers, say};
 use crate::finding::Level;
 use crate::journal::{Material, MaterialId};
 use crate::season::Season;
@@ -9,6 +9,7 @@ use crate::season::Season;
 pub(super) const CHECK: Check = Check {
     code: "dangerous-tank",
     level: Level::Error,
+    ahead: Ahead::RoundAndJob(When::Anytime),
     summary: "Materials that react dangerously together, most with poison gas",
     explain: include_str!("dangerous_tank.md"),
     run,

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::finding::Level;
 use crate::journal::Spray;
 use crate::season::Season;
@@ -8,6 +8,7 @@ use crate::season::Season;
 pub(super) const CHECK: Check = Check {
     code: "empty-spray",
     level: Level::Error,
+    ahead: Ahead::Job,
     summary: "A spray that does not say what was in the tank",
     explain: include_str!("empty_spray.md"),
     run,

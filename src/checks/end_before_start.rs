@@ -2,7 +2,7 @@
 
 use chrono::{Duration, NaiveDateTime, Timelike};
 
-use super::{Check, Findings, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::finding::Level;
 use crate::journal::{Clocked, Ground, Session};
 use crate::season::{ClockFit, Season};
@@ -10,6 +10,7 @@ use crate::season::{ClockFit, Season};
 pub(super) const CHECK: Check = Check {
     code: "end-before-start",
     level: Level::Error,
+    ahead: Ahead::Nothing,
     summary: "An end that is not after its start",
     explain: include_str!("end_before_start.md"),
     run,

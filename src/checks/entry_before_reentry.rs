@@ -3,7 +3,7 @@
 use rustc_hash::FxHashSet;
 
 use super::holds::{Closed, walk};
-use super::{Check, Findings, say, scene};
+use super::{Ahead, Check, Findings, When, say, scene};
 use crate::finding::Level;
 use crate::journal::{BlockId, Session, Spray};
 use crate::season::{BlockEntry, EntryKind, Season};
@@ -12,6 +12,7 @@ use crate::text::Span;
 pub(super) const CHECK: Check = Check {
     code: "entry-before-reentry",
     level: Level::Error,
+    ahead: Ahead::Round(When::OnTheDay),
     summary: "People in a block before its re-entry interval was over",
     explain: include_str!("entry_before_reentry.md"),
     run,

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Check, Findings, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::duty::{Duties, Exclusion, UnknownZone, Unsaid, exclusion_zone};
 use crate::finding::Level;
 use crate::journal::RigId;
@@ -12,6 +12,7 @@ use crate::season::{Season, SprayFacts};
 pub(super) const CHECK: Check = Check {
     code: "exclusion-zone-unknown",
     level: Level::Warning,
+    ahead: Ahead::Nothing,
     summary: "A sprayer of which too little is written to tell how far others must keep away",
     explain: include_str!("exclusion_zone_unknown.md"),
     run,

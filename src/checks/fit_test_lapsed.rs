@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::courses::{Asks, Of, look};
-use super::{Check, Findings};
+use super::{Ahead, Check, Findings};
 use crate::duty::Duties;
 use crate::finding::Level;
 use crate::journal::Course;
@@ -11,6 +11,7 @@ use crate::season::Season;
 pub(super) const CHECK: Check = Check {
     code: "fit-test-lapsed",
     level: Level::Warning,
+    ahead: Ahead::Nothing,
     summary: "A respirator whose fit was not tested in time",
     explain: include_str!("fit_test_lapsed.md"),
     run,

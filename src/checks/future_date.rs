@@ -3,7 +3,7 @@
 use chrono::{Datelike, NaiveDate};
 use rustc_hash::FxHashSet;
 
-use super::{Check, Findings, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::finding::{Finding, Level};
 use crate::journal::{Entered, Journal, Session};
 use crate::season::{Season, grounds};
@@ -12,6 +12,7 @@ use crate::syntax::EntryWord;
 pub(super) const CHECK: Check = Check {
     code: "future-date",
     level: Level::Error,
+    ahead: Ahead::Nothing,
     summary: "Something done that is still to come",
     explain: include_str!("future_date.md"),
     run,

@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::holds::{Closed, walk};
-use super::{Check, Findings, say, scene};
+use super::{Ahead, Check, Findings, When, say, scene};
 use crate::finding::Level;
 use crate::journal::BlockId;
 use crate::season::{BlockEntry, EntryKind, Hold, Moment, Season, SprayFacts};
@@ -9,6 +9,7 @@ use crate::season::{BlockEntry, EntryKind, Hold, Moment, Season, SprayFacts};
 pub(super) const CHECK: Check = Check {
     code: "harvest-in-interval",
     level: Level::Error,
+    ahead: Ahead::RoundAndJob(When::OnTheDay),
     summary: "A pick before its harvest interval was over",
     explain: include_str!("harvest_in_interval.md"),
     run,

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings};
+use super::{Ahead, Check, Findings};
 use crate::finding::Level;
 use crate::journal::Trouble;
 use crate::season::Season;
@@ -9,6 +9,7 @@ use crate::text::{Span, escape_hidden};
 pub(super) const CHECK: Check = Check {
     code: "hidden-character",
     level: Level::Error,
+    ahead: Ahead::Job,
     summary: "A character that cannot be seen",
     explain: include_str!("hidden_character.md"),
     run,

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings};
+use super::{Ahead, Check, Findings};
 use crate::finding::Level;
 use crate::history::Silence;
 use crate::season::Season;
@@ -8,6 +8,7 @@ use crate::season::Season;
 pub(super) const CHECK: Check = Check {
     code: "history-cut-off",
     level: Level::Note,
+    ahead: Ahead::Nothing,
     summary: "A git history that cannot be read, or not to its beginning",
     explain: include_str!("history_cut_off.md"),
     run,

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, say};
+use super::{Ahead, Check, Findings, say};
 use crate::finding::Level;
 use crate::journal::{Reading, Written};
 use crate::quantity::{Amount, Exact, Unit, show_apart};
@@ -9,6 +9,7 @@ use crate::season::Season;
 pub(super) const CHECK: Check = Check {
     code: "impossible-weather",
     level: Level::Error,
+    ahead: Ahead::Nothing,
     summary: "Weather that cannot have been",
     explain: include_str!("impossible_weather.md"),
     run,

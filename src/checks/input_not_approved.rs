@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate;
 
-use super::{Check, Findings, ruled, say, scene, written};
+use super::{Ahead, Check, Findings, When, ruled, say, scene, written};
 use crate::duty::{Asked, Duties, concerned};
 use crate::finding::Level;
 use crate::journal::MaterialId;
@@ -14,6 +14,7 @@ use crate::text::Span;
 pub(super) const CHECK: Check = Check {
     code: "input-not-approved",
     level: Level::Error,
+    ahead: Ahead::RoundAndJob(When::Anytime),
     summary: "An input used while it was not approved",
     explain: include_str!("input_not_approved.md"),
     run,

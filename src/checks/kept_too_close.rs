@@ -2,7 +2,7 @@
 
 use super::not_in_one_tank::KeptOut;
 use super::tanks::{Pairing, Sides, Tank, each};
-use super::{Check, Findings, dangerous_tank, say, scene, whose};
+use super::{Ahead, Check, Findings, When, dangerous_tank, say, scene, whose};
 use crate::finding::{Finding, Level};
 use crate::journal::{Apart, BlockId, Material, MaterialId};
 use crate::quantity::Exact;
@@ -13,6 +13,7 @@ use crate::text::Span;
 pub(super) const CHECK: Check = Check {
     code: "kept-too-close",
     level: Level::Error,
+    ahead: Ahead::RoundAndJob(When::OnTheDay),
     summary: "Two materials on the same trees closer than allowed",
     explain: include_str!("kept_too_close.md"),
     run,

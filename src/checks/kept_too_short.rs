@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, scene};
+use super::{Ahead, Check, Findings, scene};
 use crate::duty::{Asked, Duties};
 use crate::finding::Level;
 use crate::rulebook::{Demand, Keep};
@@ -9,6 +9,7 @@ use crate::season::Season;
 pub(super) const CHECK: Check = Check {
     code: "kept-too-short",
     level: Level::Error,
+    ahead: Ahead::Nothing,
     summary: "Records that the farm keeps for less time than a rulebook asks",
     explain: include_str!("kept_too_short.md"),
     run,

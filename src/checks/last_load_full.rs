@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, say};
+use super::{Ahead, Check, Findings, say};
 use crate::finding::{Finding, Level};
 use crate::journal::{Load, Spray};
 use crate::quantity::{Amount, Exact, show, show_apart};
@@ -9,6 +9,7 @@ use crate::season::{Season, like};
 pub(super) const CHECK: Check = Check {
     code: "last-load-full",
     level: Level::Error,
+    ahead: Ahead::Nothing,
     summary: "A partial load dosed as a full one",
     explain: include_str!("last_load_full.md"),
     run,

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
-use super::{Check, Findings, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::duty::{Asked, Duties};
 use crate::finding::Level;
 use crate::journal::{Licence, PersonId, Ref};
@@ -14,6 +14,7 @@ use crate::season::{Season, SprayFacts};
 pub(super) const CHECK: Check = Check {
     code: "licence-lapsed",
     level: Level::Error,
+    ahead: Ahead::Nothing,
     summary: "A spray under a licence that had run out, or under none on record",
     explain: include_str!("licence_lapsed.md"),
     run,

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, last_load_full, rates, say, written};
+use super::{Ahead, Check, Findings, last_load_full, rates, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{Load, Spray, Written};
 use crate::quantity::{Amount, Exact, show, show_apart};
@@ -10,6 +10,7 @@ use crate::trade::{Clues, likely_slip};
 pub(super) const CHECK: Check = Check {
     code: "loads-disagree",
     level: Level::Error,
+    ahead: Ahead::Nothing,
     summary: "Loads or a leftover that do not fit the job or the tank",
     explain: include_str!("loads_disagree.md"),
     run,

@@ -3,7 +3,7 @@
 use rustc_hash::FxHashSet;
 
 use super::wording::quote;
-use super::{Check, Findings};
+use super::{Ahead, Check, Findings};
 use crate::finding::{Finding, Level};
 use crate::journal::{Journal, Trouble};
 use crate::season::Season;
@@ -12,6 +12,7 @@ use crate::text::Span;
 pub(super) const CHECK: Check = Check {
     code: "look-alike-name",
     level: Level::Warning,
+    ahead: Ahead::Job,
     summary: "Two names that the eye takes for one another",
     explain: include_str!("look_alike_name.md"),
     run,

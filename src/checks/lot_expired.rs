@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, lots, say, scene};
+use super::{Ahead, Check, Findings, When, lots, say, scene};
 use crate::finding::Level;
 use crate::journal::MaterialId;
 use crate::season::{LotOrigin, MaterialStock, Move, Season};
@@ -9,6 +9,7 @@ use crate::text::Span;
 pub(super) const CHECK: Check = Check {
     code: "lot-expired",
     level: Level::Warning,
+    ahead: Ahead::RoundAndJob(When::Anytime),
     summary: "A delivery used after its use-by",
     explain: include_str!("lot_expired.md"),
     run,

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, lots, rates, same_spray_twice, say, stock_disagrees};
+use super::{Ahead, Check, Findings, lots, rates, same_spray_twice, say, stock_disagrees};
 use crate::finding::{Finding, Level};
 use crate::journal::MaterialId;
 use crate::quantity::{Amount, Exact, show, show_apart};
@@ -12,6 +12,7 @@ use crate::trade::{Clues, likely_slip};
 pub(super) const CHECK: Check = Check {
     code: "lot-overdrawn",
     level: Level::Warning,
+    ahead: Ahead::Job,
     summary: "More used of a lot or a batch than there was of it",
     explain: include_str!("lot_overdrawn.md"),
     run,

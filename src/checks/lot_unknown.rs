@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, lots, say};
+use super::{Ahead, Check, Findings, lots, say};
 use crate::finding::Level;
 use crate::season::{Cause, LotOrigin, MaterialStock, Season};
 use crate::syntax::EntryWord;
@@ -8,6 +8,7 @@ use crate::syntax::EntryWord;
 pub(super) const CHECK: Check = Check {
     code: "lot-unknown",
     level: Level::Warning,
+    ahead: Ahead::Job,
     summary: "A lot that never came in",
     explain: include_str!("lot_unknown.md"),
     run,

@@ -3,7 +3,7 @@
 use chrono::Days;
 
 use super::holds::{Closed, walk};
-use super::{Check, Findings, ruled, say, scene, written};
+use super::{Ahead, Check, Findings, When, ruled, say, scene, written};
 use crate::duty::{Asked, DaysToHarvest, Duties, about_block, concerned, days_to_harvest};
 use crate::finding::Level;
 use crate::journal::{BlockId, MaterialId};
@@ -12,6 +12,7 @@ use crate::season::{BlockEntry, EntryKind, Hold, Season};
 pub(super) const CHECK: Check = Check {
     code: "manure-before-harvest",
     level: Level::Error,
+    ahead: Ahead::RoundAndJob(When::OnTheDay),
     summary: "A pick too soon after raw manure or the like",
     explain: include_str!("manure_before_harvest.md"),
     run,

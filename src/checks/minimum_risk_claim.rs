@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, ruled, say};
+use super::{Ahead, Check, Findings, When, ruled, say};
 use crate::duty::{Asked, Duties, concerned};
 use crate::finding::Level;
 use crate::journal::{Content, Material, MaterialId, Status};
@@ -10,6 +10,7 @@ use crate::season::{Season, SprayFacts};
 pub(super) const CHECK: Check = Check {
     code: "minimum-risk-claim",
     level: Level::Error,
+    ahead: Ahead::RoundAndJob(When::Anytime),
     summary: "A minimum-risk material with an active ingredient that is not listed as such",
     explain: include_str!("minimum_risk_claim.md"),
     run,

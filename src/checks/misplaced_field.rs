@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::wording::{noun, with_article};
-use super::{Check, Findings};
+use super::{Ahead, Check, Findings};
 use crate::finding::Level;
 use crate::journal::Trouble;
 use crate::season::Season;
@@ -10,6 +10,7 @@ use crate::syntax::SCHEMA;
 pub(super) const CHECK: Check = Check {
     code: "misplaced-field",
     level: Level::Error,
+    ahead: Ahead::Job,
     summary: "A field that the entry does not have",
     explain: include_str!("misplaced_field.md"),
     run,

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::duty::Duties;
 use crate::finding::Level;
 use crate::rulebook::Element;
@@ -9,6 +9,7 @@ use crate::season::{Season, SprayFacts};
 pub(super) const CHECK: Check = Check {
     code: "missing-end",
     level: Level::Note,
+    ahead: Ahead::Nothing,
     summary: "A spray without an end, taken as the end of that day",
     explain: include_str!("missing_end.md"),
     run,

@@ -3,7 +3,7 @@
 use rustc_hash::FxHashSet;
 
 use super::wording::{noun, with_article};
-use super::{Check, Findings, say};
+use super::{Ahead, Check, Findings, say};
 use crate::finding::Level;
 use crate::journal::Trouble;
 use crate::season::Season;
@@ -13,6 +13,7 @@ use crate::text::Span;
 pub(super) const CHECK: Check = Check {
     code: "missing-field",
     level: Level::Error,
+    ahead: Ahead::Job,
     summary: "An entry without a field that it means nothing without",
     explain: include_str!("missing_field.md"),
     run,

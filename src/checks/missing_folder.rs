@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::wording::{hides, quote};
-use super::{Check, Findings};
+use super::{Ahead, Check, Findings};
 use crate::finding::Level;
 use crate::journal::Trouble;
 use crate::season::Season;
@@ -9,6 +9,7 @@ use crate::season::Season;
 pub(super) const CHECK: Check = Check {
     code: "missing-folder",
     level: Level::Error,
+    ahead: Ahead::Nothing,
     summary: "A shared folder that is not there",
     explain: include_str!("missing_folder.md"),
     run,

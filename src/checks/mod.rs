@@ -147,12 +147,52 @@ pub struct Check {
     pub code: &'static str,
     /// How sure and how grave its findings are.
     pub level: Level,
+    /// What it says about a spray that is not done yet.
+    pub ahead: Ahead,
     /// What it finds, in a line.
     pub summary: &'static str,
     /// Its documentation.
     pub explain: &'static str,
     /// Looks over a season and reports.
     pub run: fn(&Season<'_>, &mut Findings),
+}
+
+/// What a check says about a spray that is not done yet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Ahead {
+    /// Nothing: it is about how a record is kept, about what is known only once the spray is done (times, people, amounts,
+    /// postings), or about the journal besides.
+    Nothing,
+    /// It judges the tank that is about to be filled.
+    Job,
+    /// It judges a round that is planned, by what stands in the journal about its day.
+    Round(When),
+    /// It judges both.
+    RoundAndJob(When),
+}
+
+/// Whether what a check finds about a planned round depends on the day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum When {
+    /// On any day alike.
+    Anytime,
+    /// Another day may be clear.
+    OnTheDay,
+}
+
+impl Ahead {
+    /// Whether it judges the tank that is about to be filled.
+    pub const fn judges_job(self) -> bool {
+        matches!(self, Ahead::Job | Ahead::RoundAndJob(_))
+    }
+
+    /// Where it judges planned rounds: whether another day can help.
+    pub const fn of_round(self) -> Option<When> {
+        match self {
+            Ahead::Round(when) | Ahead::RoundAndJob(when) => Some(when),
+            Ahead::Nothing | Ahead::Job => None,
+        }
+    }
 }
 
 /// Every check, in the order of the documentation.

@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::wording::noun;
-use super::{Check, Findings};
+use super::{Ahead, Check, Findings};
 use crate::finding::Level;
 use crate::journal::Trouble;
 use crate::season::Season;
@@ -10,6 +10,7 @@ use crate::syntax::{EntryWord, entry_rule};
 pub(super) const CHECK: Check = Check {
     code: "nameless-entry",
     level: Level::Error,
+    ahead: Ahead::Job,
     summary: "An entry that does not say what it is about",
     explain: include_str!("nameless_entry.md"),
     run,

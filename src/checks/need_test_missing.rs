@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
-use super::{Check, Findings, ruled, say, scene, written};
+use super::{Ahead, Check, Findings, When, ruled, say, scene, written};
 use crate::duty::{Asked, Duties, about_block, concerned};
 use crate::finding::Level;
 use crate::journal::{BlockId, MaterialId, Origin, SampleKind};
@@ -15,6 +15,7 @@ use crate::syntax::EntryWord;
 pub(super) const CHECK: Check = Check {
     code: "need-test-missing",
     level: Level::Warning,
+    ahead: Ahead::Round(When::Anytime),
     summary: "A material that needs a test used without one",
     explain: include_str!("need_test_missing.md"),
     run,

@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::tanks::{Ingredient, Pairing, Sides, Tank, each};
-use super::{Check, Findings, dangerous_tank, say, scene, whose};
+use super::{Ahead, Check, Findings, When, dangerous_tank, say, scene, whose};
 use crate::finding::{Finding, Level};
 use crate::journal::{ContentShare, Material, MaterialId, in_force};
 use crate::quantity::{Amount, Exact, Form, Unit};
@@ -12,6 +12,7 @@ use crate::text::Span;
 pub(super) const CHECK: Check = Check {
     code: "not-in-one-tank",
     level: Level::Error,
+    ahead: Ahead::RoundAndJob(When::Anytime),
     summary: "Materials that must not share a tank",
     explain: include_str!("not_in_one_tank.md"),
     run,

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, say, scene, written};
+use super::{Ahead, Check, Findings, say, scene, written};
 use crate::finding::Level;
 use crate::journal::Calibration;
 use crate::quantity::{Amount, Exact, Unit, show};
@@ -10,6 +10,7 @@ use crate::trade::{UNEVEN_FROM, UNEVEN_STRICT, WORN_FROM, beyond, mean, off_mean
 pub(super) const CHECK: Check = Check {
     code: "nozzles-worn",
     level: Level::Warning,
+    ahead: Ahead::Nothing,
     summary: "Nozzles that give too much, too little or nothing",
     explain: include_str!("nozzles_worn.md"),
     run,

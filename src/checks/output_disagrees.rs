@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, say, written};
+use super::{Ahead, Check, Findings, say, written};
 use crate::finding::Level;
 use crate::journal::{Calibration, Driving};
 use crate::quantity::{Amount, Exact, Rate, show_apart};
@@ -10,6 +10,7 @@ use crate::text::Span;
 pub(super) const CHECK: Check = Check {
     code: "output-disagrees",
     level: Level::Warning,
+    ahead: Ahead::Job,
     summary: "An output that disagrees with what was measured for it",
     explain: include_str!("output_disagrees.md"),
     run,

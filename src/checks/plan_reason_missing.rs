@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, ruled, say};
+use super::{Ahead, Check, Findings, ruled, say};
 use crate::duty::{Against, Asked, Duties, against};
 use crate::finding::Level;
 use crate::rulebook::Demand;
@@ -9,6 +9,7 @@ use crate::season::{Season, SprayFacts};
 pub(super) const CHECK: Check = Check {
     code: "plan-reason-missing",
     level: Level::Warning,
+    ahead: Ahead::Nothing,
     summary: "A spray against something without the plan or the finding behind it",
     explain: include_str!("plan_reason_missing.md"),
     run,

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use rustc_hash::FxHashMap;
 
 use super::posted::{SheetUp, sheet_by, sheet_rule, sheet_up, slack};
-use super::{Check, Findings, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::duty::{Asked, Duties};
 use crate::finding::Level;
 use crate::journal::{BlockId, Notice};
@@ -15,6 +15,7 @@ use crate::season::{Change, Moment, Season, sheets_in_turn};
 pub(super) const CHECK: Check = Check {
     code: "posting-down-early",
     level: Level::Error,
+    ahead: Ahead::Nothing,
     summary: "A sheet taken down before its time was over",
     explain: include_str!("posting_down_early.md"),
     run,

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::posted::{SheetRule, SheetUp, sheet_by, sheet_rule, sheet_up};
-use super::{Check, Findings, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::duty::{Asked, Duties};
 use crate::finding::Level;
 use crate::journal::BlockId;
@@ -13,6 +13,7 @@ use crate::season::{BlockEntry, Change, Season, SprayFacts, disjoint, rows_of, r
 pub(super) const CHECK: Check = Check {
     code: "posting-late",
     level: Level::Error,
+    ahead: Ahead::Nothing,
     summary: "A sheet that went up after its time, or after people came in",
     explain: include_str!("posting_late.md"),
     run,

@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::posted::{SheetRule, SheetUp, SignRule, interval, sheet_by, sheet_rule, sheet_up, sign_rule};
-use super::{Check, Findings, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::duty::{Asked, Duties, about_block};
 use crate::finding::{Finding, Level};
 use crate::journal::{BlockId, Needs, Notice};
@@ -13,6 +13,7 @@ use crate::text::Span;
 pub(super) const CHECK: Check = Check {
     code: "posting-missing",
     level: Level::Warning,
+    ahead: Ahead::Nothing,
     summary: "No sheet or signs where they are asked for",
     explain: include_str!("posting_missing.md"),
     run,

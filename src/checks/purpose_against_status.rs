@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, ruled, say, scene};
+use super::{Ahead, Check, Findings, When, ruled, say, scene};
 use crate::duty::{Against, Asked, Duties, against, against_by_reason, concerned, own_purpose};
 use crate::finding::{Finding, Level};
 use crate::journal::{MaterialId, Status};
@@ -10,6 +10,7 @@ use crate::season::{Season, SprayFacts};
 pub(super) const CHECK: Check = Check {
     code: "purpose-against-status",
     level: Level::Error,
+    ahead: Ahead::RoundAndJob(When::Anytime),
     summary: "Something used against a pest, a disease or weeds that its status does not cover",
     explain: include_str!("purpose_against_status.md"),
     run,

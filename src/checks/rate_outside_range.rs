@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::crops::{crops_of, crops_of_mixes};
-use super::{Check, Findings, rates, say, written};
+use super::{Ahead, Check, Findings, When, rates, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{Material, MaterialId, RateRange, Spray, same_crop};
 use crate::quantity::{Amount, Basis, Dimension, Exact, Per, Rate, show};
@@ -12,6 +12,7 @@ use crate::trade::{Clues, likely_slip};
 pub(super) const CHECK: Check = Check {
     code: "rate-outside-range",
     level: Level::Error,
+    ahead: Ahead::RoundAndJob(When::Anytime),
     summary: "An ingredient outside the rate that its label or plan allows",
     explain: include_str!("rate_outside_range.md"),
     run,

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Check, Findings, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::duty::{Asked, Duties, Lack, elements, lacks};
 use crate::finding::Level;
 use crate::rulebook::Element;
@@ -12,6 +12,7 @@ use crate::text::Span;
 pub(super) const CHECK: Check = Check {
     code: "record-incomplete",
     level: Level::Error,
+    ahead: Ahead::Nothing,
     summary: "A record without something that a rulebook asks for",
     explain: include_str!("record_incomplete.md"),
     run,

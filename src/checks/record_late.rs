@@ -2,7 +2,7 @@
 
 use chrono::{Days, NaiveDate};
 
-use super::{Check, Findings, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::duty::{Asked, Duties};
 use crate::finding::Level;
 use crate::journal::Entered;
@@ -13,6 +13,7 @@ use crate::season::{Moment, Season, SprayFacts};
 pub(super) const CHECK: Check = Check {
     code: "record-late",
     level: Level::Error,
+    ahead: Ahead::Nothing,
     summary: "A record that was made later than a rulebook allows",
     explain: include_str!("record_late.md"),
     run,

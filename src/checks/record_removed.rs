@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, changed};
+use super::{Ahead, Check, Findings, changed};
 use crate::finding::Level;
 use crate::history::{Gone, History, Removed};
 use crate::season::Season;
@@ -10,6 +10,7 @@ use crate::text::Span;
 pub(super) const CHECK: Check = Check {
     code: "record-removed",
     level: Level::Warning,
+    ahead: Ahead::Nothing,
     summary: "A spray record that was committed and is gone from the journal",
     explain: include_str!("record_removed.md"),
     run,

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, ruled, say, written};
+use super::{Ahead, Check, Findings, When, ruled, say, written};
 use crate::duty::{Against, Asked, Duties, concerned, own_purpose};
 use crate::finding::Level;
 use crate::journal::MaterialId;
@@ -10,6 +10,7 @@ use crate::season::{Season, SprayFacts};
 pub(super) const CHECK: Check = Check {
     code: "refused-substance",
     level: Level::Error,
+    ahead: Ahead::RoundAndJob(When::Anytime),
     summary: "A substance that a rulebook refuses",
     explain: include_str!("refused_substance.md"),
     run,

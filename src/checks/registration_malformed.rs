@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, ruled, say};
+use super::{Ahead, Check, Findings, ruled, say};
 use crate::duty::{Asked, Duties, concerned};
 use crate::finding::Level;
 use crate::journal::MaterialId;
@@ -10,6 +10,7 @@ use crate::season::{Season, SprayFacts};
 pub(super) const CHECK: Check = Check {
     code: "registration-malformed",
     level: Level::Error,
+    ahead: Ahead::Nothing,
     summary: "A registration number that is not formed as a rulebook says",
     explain: include_str!("registration_malformed.md"),
     run,

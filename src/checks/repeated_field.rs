@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::wording::quote;
-use super::{Check, Findings};
+use super::{Ahead, Check, Findings};
 use crate::finding::Level;
 use crate::journal::Trouble;
 use crate::season::Season;
@@ -11,6 +11,7 @@ use crate::text::Span;
 pub(super) const CHECK: Check = Check {
     code: "repeated-field",
     level: Level::Error,
+    ahead: Ahead::Job,
     summary: "A field or a name that may stand once and stands twice",
     explain: include_str!("repeated_field.md"),
     run,

@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::rounds::{Step, report, steps};
-use super::{Check, Findings, scene};
+use super::{Ahead, Check, Findings, scene};
 use crate::finding::Level;
 use crate::season::Season;
 use crate::syntax::EntryWord;
@@ -9,6 +9,7 @@ use crate::syntax::EntryWord;
 pub(super) const CHECK: Check = Check {
     code: "round-late",
     level: Level::Warning,
+    ahead: Ahead::Nothing,
     summary: "A round after it was due",
     explain: include_str!("round_late.md"),
     run,

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::finding::Level;
 use crate::journal::{BlockId, ProgramId};
 use crate::season::Season;
@@ -9,6 +9,7 @@ use crate::syntax::EntryWord;
 pub(super) const CHECK: Check = Check {
     code: "rounds-extra",
     level: Level::Warning,
+    ahead: Ahead::Job,
     summary: "More rounds than the program has",
     explain: include_str!("rounds_extra.md"),
     run,

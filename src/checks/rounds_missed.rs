@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::rounds::{every_words, line, with_rain};
-use super::{Check, Findings, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::finding::Level;
 use crate::season::{NextDue, Season, Taken};
 use crate::syntax::EntryWord;
@@ -9,6 +9,7 @@ use crate::syntax::EntryWord;
 pub(super) const CHECK: Check = Check {
     code: "rounds-missed",
     level: Level::Warning,
+    ahead: Ahead::Nothing,
     summary: "Fewer rounds than the program has",
     explain: include_str!("rounds_missed.md"),
     run,

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, area_over_block, rates, say};
+use super::{Ahead, Check, Findings, area_over_block, rates, say};
 use crate::finding::{Finding, Level};
 use crate::journal::{Block, PickedRows, Spray, Written};
 use crate::quantity::{Amount, Exact, show_apart};
@@ -10,6 +10,7 @@ use crate::trade::{Clues, likely_slip};
 pub(super) const CHECK: Check = Check {
     code: "row-area-disagrees",
     level: Level::Warning,
+    ahead: Ahead::Job,
     summary: "An area that disagrees with the rows named",
     explain: include_str!("row_area_disagrees.md"),
     run,

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, say};
+use super::{Ahead, Check, Findings, say};
 use crate::finding::Level;
 use crate::journal::{Ground, Layout, PickedRows};
 use crate::season::Season;
@@ -8,6 +8,7 @@ use crate::season::Season;
 pub(super) const CHECK: Check = Check {
     code: "rows-outside-block",
     level: Level::Error,
+    ahead: Ahead::Job,
     summary: "Rows that the block does not have",
     explain: include_str!("rows_outside_block.md"),
     run,

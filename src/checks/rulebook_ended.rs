@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate;
 
-use super::{Check, Findings, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::duty::{Adoption, Duties};
 use crate::finding::Level;
 use crate::rulebook::{Demand, Rule};
@@ -11,6 +11,7 @@ use crate::season::Season;
 pub(super) const CHECK: Check = Check {
     code: "rulebook-ended",
     level: Level::Warning,
+    ahead: Ahead::Nothing,
     summary: "A rulebook that was not in force when sprays were done",
     explain: include_str!("rulebook_ended.md"),
     run,

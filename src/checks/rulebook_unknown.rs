@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings};
+use super::{Ahead, Check, Findings};
 use crate::finding::Level;
 use crate::journal::nearest_word;
 use crate::season::Season;
@@ -8,6 +8,7 @@ use crate::season::Season;
 pub(super) const CHECK: Check = Check {
     code: "rulebook-unknown",
     level: Level::Error,
+    ahead: Ahead::Nothing,
     summary: "A rulebook that is not at hand",
     explain: include_str!("rulebook_unknown.md"),
     run,

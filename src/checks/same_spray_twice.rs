@@ -2,7 +2,7 @@
 
 use rustc_hash::FxHashSet;
 
-use super::{Check, Findings, accepted, say, written};
+use super::{Ahead, Check, Findings, accepted, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{MaterialId, Session, Spray};
 use crate::quantity::{Amount, Exact, show};
@@ -11,6 +11,7 @@ use crate::season::{Season, SprayFacts};
 pub(super) const CHECK: Check = Check {
     code: "same-spray-twice",
     level: Level::Warning,
+    ahead: Ahead::Job,
     summary: "The same spray entered twice",
     explain: include_str!("same_spray_twice.md"),
     run,

@@ -2,7 +2,7 @@
 
 use super::season_cap::{Exceeded, look};
 use super::season_count_exceeded::{SHOWN, block, of, others, source};
-use super::{Check, Findings, say, written};
+use super::{Ahead, Check, Findings, When, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::CapAmount;
 use crate::quantity::{Amount, Exact, Per, show, show_apart};
@@ -11,6 +11,7 @@ use crate::season::Season;
 pub(super) const CHECK: Check = Check {
     code: "season-amount-exceeded",
     level: Level::Error,
+    ahead: Ahead::RoundAndJob(When::Anytime),
     summary: "More of a material or element in a season than allowed",
     explain: include_str!("season_amount_exceeded.md"),
     run,

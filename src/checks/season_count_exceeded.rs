@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::season_cap::{Exceeded, look};
-use super::{Check, Findings, say};
+use super::{Ahead, Check, Findings, When, say};
 use crate::finding::{Finding, Level};
 use crate::journal::CapAmount;
 use crate::season::Season;
@@ -9,6 +9,7 @@ use crate::season::Season;
 pub(super) const CHECK: Check = Check {
     code: "season-count-exceeded",
     level: Level::Error,
+    ahead: Ahead::RoundAndJob(When::Anytime),
     summary: "More sprays in a season than allowed",
     explain: include_str!("season_count_exceeded.md"),
     run,

@@ -2,7 +2,7 @@
 
 use chrono::{Duration, NaiveDateTime, Timelike};
 
-use super::{Check, Findings, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::finding::Level;
 use crate::journal::{Clocked, Ground, Session};
 use crate::season::{ClockFit, Season};
@@ -10,6 +10,7 @@ use crate::season::{ClockFit, Season};
 pub(super) const CHECK: Check = Check {
     code: "session-too-long",
     level: Level::Warning,
+    ahead: Ahead::Nothing,
     summary: "A session of more hours than anybody works",
     explain: include_str!("session_too_long.md"),
     run,

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::posted::{SignRule, interval, sign_rule, slack};
-use super::{Check, Findings, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::duty::{Asked, Duties, about_block};
 use crate::finding::Level;
 use crate::journal::{BlockId, Notice};
@@ -14,6 +14,7 @@ use crate::syntax::EntryWord;
 pub(super) const CHECK: Check = Check {
     code: "signs-out-of-time",
     level: Level::Warning,
+    ahead: Ahead::Nothing,
     summary: "Warning signs up too early, or down too early or too late",
     explain: include_str!("signs_out_of_time.md"),
     run,

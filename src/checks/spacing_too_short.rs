@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, say, scene};
+use super::{Ahead, Check, Findings, When, say, scene};
 use crate::finding::Level;
 use crate::journal::{BlockId, MaterialId};
 use crate::quantity::Exact;
@@ -10,6 +10,7 @@ use crate::text::Span;
 pub(super) const CHECK: Check = Check {
     code: "spacing-too-short",
     level: Level::Error,
+    ahead: Ahead::RoundAndJob(When::OnTheDay),
     summary: "Two applications closer than the shortest spacing",
     explain: include_str!("spacing_too_short.md"),
     run,

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, say, scene};
+use super::{Ahead, Check, Findings, When, say, scene};
 use crate::finding::Level;
 use crate::journal::{BlockId, MaterialId};
 use crate::season::{BloomRecord, BloomSeen, Season, SprayFacts, stage_is_bloom};
@@ -8,6 +8,7 @@ use crate::season::{BloomRecord, BloomSeen, Season, SprayFacts, stage_is_bloom};
 pub(super) const CHECK: Check = Check {
     code: "sprayed-in-bloom",
     level: Level::Error,
+    ahead: Ahead::RoundAndJob(When::OnTheDay),
     summary: "A material marked not-in-bloom sprayed in bloom",
     explain: include_str!("sprayed_in_bloom.md"),
     run,

@@ -3,7 +3,7 @@
 use chrono::{Datelike, NaiveDate};
 use rustc_hash::FxHashSet;
 
-use super::{Check, Findings, scene};
+use super::{Ahead, Check, Findings, scene};
 use crate::finding::Level;
 use crate::journal::{BlockId, Ground, ProgramId, ProgramStart, stage_words};
 use crate::season::Season;
@@ -12,6 +12,7 @@ use crate::text::Span;
 pub(super) const CHECK: Check = Check {
     code: "stage-unknown",
     level: Level::Warning,
+    ahead: Ahead::Nothing,
     summary: "A growth stage one letter away from the one that a program waits for",
     explain: include_str!("stage_unknown.md"),
     run,

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, scene};
+use super::{Ahead, Check, Findings, scene};
 use crate::duty::Duties;
 use crate::finding::Level;
 use crate::journal::MaterialId;
@@ -9,6 +9,7 @@ use crate::season::Season;
 pub(super) const CHECK: Check = Check {
     code: "status-unwritten",
     level: Level::Warning,
+    ahead: Ahead::Nothing,
     summary: "Materials of which no rulebook can tell whether it holds for them",
     explain: include_str!("status_unwritten.md"),
     run,

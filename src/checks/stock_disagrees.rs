@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate;
 
-use super::{Check, Findings, rates, same_spray_twice, say, written};
+use super::{Ahead, Check, Findings, rates, same_spray_twice, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::MaterialId;
 use crate::quantity::{Amount, Exact, show, show_apart};
@@ -14,6 +14,7 @@ use crate::trade::{Clues, likely_slip};
 pub(super) const CHECK: Check = Check {
     code: "stock-disagrees",
     level: Level::Warning,
+    ahead: Ahead::Job,
     summary: "More used than was ever received",
     explain: include_str!("stock_disagrees.md"),
     run,

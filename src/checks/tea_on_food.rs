@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, ruled, say, written};
+use super::{Ahead, Check, Findings, When, ruled, say, written};
 use crate::duty::{Asked, Duties, concerned};
 use crate::finding::Level;
 use crate::journal::{BrewId, Material, MaterialId, WaterKind};
@@ -11,6 +11,7 @@ use crate::text::Span;
 pub(super) const CHECK: Check = Check {
     code: "tea-on-food",
     level: Level::Warning,
+    ahead: Ahead::RoundAndJob(When::OnTheDay),
     summary: "An extract of animal matter that counts as untreated, on a crop",
     explain: include_str!("tea_on_food.md"),
     run,

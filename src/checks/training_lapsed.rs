@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::courses::{Asks, Of, look};
-use super::{Check, Findings};
+use super::{Ahead, Check, Findings};
 use crate::duty::Duties;
 use crate::finding::Level;
 use crate::rulebook::Demand;
@@ -10,6 +10,7 @@ use crate::season::Season;
 pub(super) const CHECK: Check = Check {
     code: "training-lapsed",
     level: Level::Warning,
+    ahead: Ahead::Nothing,
     summary: "People who spray or work without the training that is asked for",
     explain: include_str!("training_lapsed.md"),
     run,

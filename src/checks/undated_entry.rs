@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::wording::{noun, with_article};
-use super::{Check, Findings};
+use super::{Ahead, Check, Findings};
 use crate::finding::Level;
 use crate::journal::Trouble;
 use crate::season::Season;
@@ -9,6 +9,7 @@ use crate::season::Season;
 pub(super) const CHECK: Check = Check {
     code: "undated-entry",
     level: Level::Error,
+    ahead: Ahead::Nothing,
     summary: "Something done that stands under no date",
     explain: include_str!("undated_entry.md"),
     run,

@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::wording::{either, hides, quote};
-use super::{Check, Findings};
+use super::{Ahead, Check, Findings};
 use crate::finding::Level;
 use crate::journal::{Trouble, nearest_word};
 use crate::season::Season;
@@ -9,6 +9,7 @@ use crate::season::Season;
 pub(super) const CHECK: Check = Check {
     code: "unknown-choice",
     level: Level::Error,
+    ahead: Ahead::Job,
     summary: "A word where one of a few is expected",
     explain: include_str!("unknown_choice.md"),
     run,

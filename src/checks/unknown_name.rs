@@ -3,7 +3,7 @@
 use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::wording::{hides, quoted, with_article};
-use super::{Check, Findings, say};
+use super::{Ahead, Check, Findings, say};
 use crate::finding::{Finding, Level};
 use crate::journal::{Journal, NameSort, Named, Trouble, nearest_in_pantry, nearest_word, pantry};
 use crate::season::Season;
@@ -12,6 +12,7 @@ use crate::text::Span;
 pub(super) const CHECK: Check = Check {
     code: "unknown-name",
     level: Level::Error,
+    ahead: Ahead::Job,
     summary: "A name that nothing declares",
     explain: include_str!("unknown_name.md"),
     run,

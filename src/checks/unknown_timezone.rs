@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::wording::{hides, quote};
-use super::{Check, Findings};
+use super::{Ahead, Check, Findings};
 use crate::finding::Level;
 use crate::journal::Trouble;
 use crate::season::Season;
@@ -9,6 +9,7 @@ use crate::season::Season;
 pub(super) const CHECK: Check = Check {
     code: "unknown-timezone",
     level: Level::Error,
+    ahead: Ahead::Nothing,
     summary: "A time zone that nobody knows",
     explain: include_str!("unknown_timezone.md"),
     run,

@@ -3,7 +3,7 @@
 use rustc_hash::FxHashMap;
 
 use super::wording::{either, hides, quoted};
-use super::{Check, Findings};
+use super::{Ahead, Check, Findings};
 use crate::finding::Level;
 use crate::journal::Trouble;
 use crate::quantity::Unit;
@@ -12,6 +12,7 @@ use crate::season::Season;
 pub(super) const CHECK: Check = Check {
     code: "unknown-unit",
     level: Level::Error,
+    ahead: Ahead::Job,
     summary: "A unit that nobody knows",
     explain: include_str!("unknown_unit.md"),
     run,

@@ -2,7 +2,7 @@
 
 use super::lost::lost_lines;
 use super::wording::{hides, noun, quote, quoted, with_article};
-use super::{Check, Findings};
+use super::{Ahead, Check, Findings};
 use crate::finding::{Finding, Level};
 use crate::journal::{Trouble, nearest_word};
 use crate::season::Season;
@@ -12,6 +12,7 @@ use crate::text::Span;
 pub(super) const CHECK: Check = Check {
     code: "unknown-word",
     level: Level::Error,
+    ahead: Ahead::Job,
     summary: "A word at the start of a line that the journal does not know",
     explain: include_str!("unknown_word.md"),
     run,

@@ -4,7 +4,7 @@ use chrono::{Datelike, NaiveDate};
 
 use super::lost::lost_lines;
 use super::wording::{either, hides, quote};
-use super::{Check, Findings, say};
+use super::{Ahead, Check, Findings, say};
 use crate::finding::{Finding, Level};
 use crate::journal::{DateTrouble, Trouble};
 use crate::season::Season;
@@ -14,6 +14,7 @@ use crate::text::Span;
 pub(super) const CHECK: Check = Check {
     code: "unreadable-date",
     level: Level::Error,
+    ahead: Ahead::Job,
     summary: "A day or a time that is none",
     explain: include_str!("unreadable_date.md"),
     run,

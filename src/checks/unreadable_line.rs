@@ -2,7 +2,7 @@
 
 use super::lost::{LostLine, lost_lines};
 use super::wording::{hides, noun, quote, quoted, with_article};
-use super::{Check, Findings};
+use super::{Ahead, Check, Findings};
 use crate::finding::{Finding, Level};
 use crate::journal::Trouble;
 use crate::season::Season;
@@ -12,6 +12,7 @@ use crate::text::Span;
 pub(super) const CHECK: Check = Check {
     code: "unreadable-line",
     level: Level::Error,
+    ahead: Ahead::Job,
     summary: "A line that cannot be read",
     explain: include_str!("unreadable_line.md"),
     run,

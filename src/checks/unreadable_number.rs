@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::wording::{hides, quote};
-use super::{Check, Findings};
+use super::{Ahead, Check, Findings};
 use crate::finding::Level;
 use crate::journal::Trouble;
 use crate::quantity::NumberTrouble;
@@ -10,6 +10,7 @@ use crate::season::Season;
 pub(super) const CHECK: Check = Check {
     code: "unreadable-number",
     level: Level::Error,
+    ahead: Ahead::Job,
     summary: "A number that is none",
     explain: include_str!("unreadable_number.md"),
     run,

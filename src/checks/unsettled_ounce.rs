@@ -3,7 +3,7 @@
 use rustc_hash::FxHashSet;
 
 use super::wording::{hides, quote, same_material};
-use super::{Check, Findings};
+use super::{Ahead, Check, Findings};
 use crate::finding::Level;
 use crate::journal::{Journal, Trouble};
 use crate::season::Season;
@@ -15,6 +15,7 @@ const SPREAD: &str = "New England Vegetable Management Guide (nevegetable.org): 
 pub(super) const CHECK: Check = Check {
     code: "unsettled-ounce",
     level: Level::Error,
+    ahead: Ahead::Job,
     summary: "An ounce that could be a weight or a volume",
     explain: include_str!("unsettled_ounce.md"),
     run,

@@ -2,7 +2,7 @@
 
 use rustc_hash::FxHashSet;
 
-use super::{Check, Findings, area_of_block, area_over_block, rates, say, written};
+use super::{Ahead, Check, Findings, When, area_of_block, area_over_block, rates, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{Dated, Driving, PickedRows, Spray, in_force};
 use crate::quantity::{Amount, Basis, Dimension, Exact, Rate, show, show_apart};
@@ -14,6 +14,7 @@ use crate::trade::{Clues, likely_slip};
 pub(super) const CHECK: Check = Check {
     code: "volume-disagrees",
     level: Level::Warning,
+    ahead: Ahead::RoundAndJob(When::Anytime),
     summary: "A volume that disagrees with area and calibration",
     explain: include_str!("volume_disagrees.md"),
     run,

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, say, scene, whose};
+use super::{Ahead, Check, Findings, When, say, scene, whose};
 use crate::finding::Level;
 use crate::journal::{BlockId, Material, Reading, WeatherDay, WeatherKind, WeatherLimit};
 use crate::quantity::{Amount, Exact, Unit, show_apart};
@@ -11,6 +11,7 @@ use crate::text::Span;
 pub(super) const CHECK: Check = Check {
     code: "weather-outside-limits",
     level: Level::Warning,
+    ahead: Ahead::Round(When::OnTheDay),
     summary: "Sprayed outside the weather limits",
     explain: include_str!("weather_outside_limits.md"),
     run,

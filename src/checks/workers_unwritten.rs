@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Check, Findings, scene};
+use super::{Ahead, Check, Findings, scene};
 use crate::duty::Duties;
 use crate::finding::Level;
 use crate::journal::BlockId;
@@ -9,6 +9,7 @@ use crate::season::Season;
 pub(super) const CHECK: Check = Check {
     code: "workers-unwritten",
     level: Level::Warning,
+    ahead: Ahead::Nothing,
     summary: "Blocks of which no rulebook can tell whether people work there",
     explain: include_str!("workers_unwritten.md"),
     run,

@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::wording::{either, hides, quote};
-use super::{Check, Findings};
+use super::{Ahead, Check, Findings};
 use crate::finding::{Finding, Level};
 use crate::journal::Trouble;
 use crate::quantity::Dimension;
@@ -12,6 +12,7 @@ use crate::text::Span;
 pub(super) const CHECK: Check = Check {
     code: "wrong-dimension",
     level: Level::Error,
+    ahead: Ahead::Job,
     summary: "A quantity of the wrong kind for its field",
     explain: include_str!("wrong_dimension.md"),
     run,

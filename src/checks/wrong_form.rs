@@ -3,7 +3,7 @@
 use rustc_hash::FxHashMap;
 
 use super::wording::{hides, quote, same_material};
-use super::{Check, Findings};
+use super::{Ahead, Check, Findings};
 use crate::finding::{Finding, Level};
 use crate::journal::{MaterialId, Trouble};
 use crate::quantity::{Exact, Unit, show};
@@ -16,6 +16,7 @@ const SPREAD: &str = "New England Vegetable Management Guide (nevegetable.org): 
 pub(super) const CHECK: Check = Check {
     code: "wrong-form",
     level: Level::Error,
+    ahead: Ahead::Job,
     summary: "A spoon of powder that nobody weighed, or a weight of a liquid of unknown density",
     explain: include_str!("wrong_form.md"),
     run,

@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::wording::{hides, quote};
-use super::{Check, Findings};
+use super::{Ahead, Check, Findings};
 use crate::finding::Level;
 use crate::journal::Trouble;
 use crate::season::Season;
@@ -10,6 +10,7 @@ use crate::syntax::{FieldWord, SCHEMA};
 pub(super) const CHECK: Check = Check {
     code: "wrong-shape",
     level: Level::Error,
+    ahead: Ahead::Job,
     summary: "A quantity in the right units that its field cannot take",
     explain: include_str!("wrong_shape.md"),
     run,

@@ -3,7 +3,7 @@
 use chrono::{Datelike, NaiveDate, Weekday};
 
 use super::wording::{hides, quote};
-use super::{Check, Findings, say};
+use super::{Ahead, Check, Findings, say};
 use crate::finding::Level;
 use crate::journal::Trouble;
 use crate::season::Season;
@@ -13,6 +13,7 @@ use crate::text::Span;
 pub(super) const CHECK: Check = Check {
     code: "wrong-weekday",
     level: Level::Error,
+    ahead: Ahead::Nothing,
     summary: "A weekday that is not the date's",
     explain: include_str!("wrong_weekday.md"),
     run,

@@ -8,11 +8,12 @@ use super::given::Given;
 use super::mix_sheet_text::in_terminal;
 use super::past::histories;
 use super::which::{Opened, Which};
-use super::{CLEAN, FOUND, Failure, LoadError, print};
+use super::{CLEAN, FOUND, Failure, print};
 use crate::checks;
 use crate::documents::{Book, Language, MixJob, Scope, mix_sheet};
+use crate::files::LoadError;
 use crate::finding::Finding;
-use crate::job::{self, Asked, Line, Picks, Verdict, is_judged, verdict_of_job, verdict_of_record};
+use crate::job::{self, Asked, Line, Picks, Verdict, verdict_of_job, verdict_of_record};
 use crate::journal::{BlockId, Journal, MixId, ProgramId, RigId, WaterId};
 use crate::plan::batches_in_the_way;
 use crate::quantity::{Exact, show};
@@ -154,7 +155,7 @@ impl MixSheet {
             Err(words) => {
                 // A line that could not be read may be why.
                 let entry = draft_facts.spray(&draft_journal).at.entry;
-                let found = checks::run_some(&draft_season, |check| is_judged(check.code));
+                let found = checks::run_some(&draft_season, |check| check.ahead.judges_job());
                 let mut verdict = verdict_of_job(&[], found, entry, None);
                 verdict.stops.retain(|finding| finding.labels.iter().any(|label| entry.covers(label.span)));
                 if verdict.stops.is_empty() {
@@ -172,7 +173,7 @@ impl MixSheet {
             let season = Season::new(&with_job, &loaded.sources, Some(today.max(day))).with_shelf(&shelf);
             let facts = job::spray_in(&season, job_file).ok_or_else(not_understood)?;
             let entry = facts.spray(&with_job).at.entry;
-            let found = checks::run_some(&season, |check| is_judged(check.code));
+            let found = checks::run_some(&season, |check| check.ahead.judges_job());
             let mut verdict = verdict_of_job(&findings, found, entry, mix_entry(&with_job, facts));
             let before = Season::new(journal, &loaded.sources, Some(today)).with_shelf(&shelf);
             verdict.batches = batches(&before, &with_job, facts, today.min(day));

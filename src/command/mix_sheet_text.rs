@@ -2,6 +2,8 @@
 
 use std::fmt::Write as _;
 
+use textwrap::Options;
+
 use crate::documents::{Both, Care, Ingredient, Language, MixSheet, Phrase, Portion};
 use crate::render::columns;
 use crate::text::escape_hidden;
@@ -81,8 +83,9 @@ pub(super) fn in_terminal(sheet: &MixSheet) -> String {
         fact(&mut out, &say.phrase(words.warnings), warning);
     }
     out.push('\n');
+    // The record is to be pasted: its lines stay whole.
     for said in &sheet.record {
-        line(&mut out, said);
+        let _ = writeln!(out, "{}", escape_hidden(said));
     }
     out
 }
@@ -113,8 +116,11 @@ fn fact(out: &mut String, label: &str, words: &str) {
 }
 
 fn line(out: &mut String, words: &str) {
-    let _ = writeln!(out, "{}", escape_hidden(words));
+    let _ = writeln!(out, "{}", textwrap::fill(&escape_hidden(words), Options::new(WIDTH).subsequent_indent("    ")));
 }
+
+/// How wide a terminal is taken to be.
+const WIDTH: usize = 80;
 
 /// The languages that are printed.
 struct Say(Language);

@@ -128,7 +128,7 @@ pub(super) fn of_mix_sheet(book: &Book<'_>, facts: &SprayFacts, tank_known: bool
             .to_string(),
     );
     assumed.push(
-        "Amounts are said in the measuring tools that the journal names, rounded to the nearest whole step of the finest; where none is named that fits, in the largest units. Spoons and cups are level."
+        "Amounts are said in the measuring tools that the journal names, rounded to the nearest whole step of the finest, but up by 1 % at most; where none is named that fits, in the largest units. Spoons and cups are level."
             .to_string(),
     );
     assumed.push(

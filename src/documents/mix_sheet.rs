@@ -95,7 +95,7 @@ pub struct MixSheet {
     pub water: Water,
     /// The tank pH that ingredients ask for.
     pub tank_ph: Vec<Care>,
-    /// Whether no acid must come into this tank.
+    /// Whether no acid must come into this tank. Where one is in it, the warnings say so.
     pub no_acid: bool,
     /// The sprayer.
     pub sprayer: Sprayer,
@@ -203,7 +203,7 @@ pub fn mix_sheet(book: &Book<'_>, job: MixJob<'_>) -> Result<MixSheet, String> {
         totals: totals(book, facts),
         water: water(book, spray),
         tank_ph: tank_ph(book, facts),
-        no_acid: is("copper") || is("lime-sulfur"),
+        no_acid: (is("copper") || is("lime-sulfur")) && !is("acid"),
         sprayer: sprayer(book, spray),
         wear: wear(book, facts),
         reentry: reentry(book, facts),

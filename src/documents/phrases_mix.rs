@@ -64,7 +64,7 @@ phrases! { MixPhrases MIX ALL;
     spray_within = "Spray only within", "Aplique solo con";
     stop_rule = "Stop", "Pare";
     no_stop = "No stop rule is written", "No hay regla de paro escrita";
-    warnings = "Warnings", "Advertencias";
+    warnings = "Warnings", "Advertencias, en inglés: pregunte";
     started = "Start", "Inicio";
     stopped = "Stop", "Fin";
     left = "Left in the tank", "Sobró en el tanque";

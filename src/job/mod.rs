@@ -6,7 +6,7 @@ mod picks;
 mod volume;
 mod write;
 
-pub use judged::{JUDGED, LEFT_OUT, Verdict, is_judged, verdict_of_job, verdict_of_record};
+pub use judged::{Verdict, verdict_of_job, verdict_of_record};
 pub use picks::{OF_PICKS, Picks, picks};
 pub use volume::{Planned, dilute, of_other_rows, planned};
 pub use write::{Asked, Line, text};

@@ -5,7 +5,6 @@
 mod batches;
 mod desk;
 mod due;
-mod judged;
 mod obstacles;
 mod season_plan;
 mod shopping;
@@ -18,7 +17,6 @@ mod what_if;
 pub use batches::batches_in_the_way;
 pub use desk::{Checked, Desk, Like};
 pub use due::{Ended, Outlook, Phase, Waits, Window, outlooks};
-pub use judged::{JUDGED, Judged, When, judged};
 pub use obstacles::{Conflict, Obstacle};
 pub use season_plan::{Line, Pick, Plan, PlannedRound, Request, State, plan};
 pub use shopping::{Cost, Need, Shopping};

@@ -3,8 +3,7 @@
 
 use chrono::NaiveDate;
 
-use super::judged::{When, judged};
-use crate::checks::day as said_day;
+use crate::checks::{When, check_named, day as said_day};
 use crate::finding::{Finding, Level};
 use crate::journal::{BlockId, Journal, MaterialId, MixId, Program, RateRange, same_crop};
 use crate::quantity::{Amount, System, show_apart};
@@ -60,16 +59,16 @@ pub struct Conflict {
 impl Conflict {
     /// A finding about what is planned; nothing where its check says nothing about what is not done yet.
     pub(super) fn of(finding: &Finding) -> Option<Self> {
-        let judged = judged(finding.code).filter(|_| finding.accepted.is_none())?;
+        let when = check_named(finding.code)?.ahead.of_round().filter(|_| finding.accepted.is_none())?;
         Some(Self {
-            by: Obstacle::Check(judged.code),
+            by: Obstacle::Check(finding.code),
             level: finding.level,
             headline: finding.headline.clone(),
             working: finding.working.clone(),
             // A check's advice is for what was done and cannot be undone.
             help: None,
             source: finding.source.clone(),
-            moves: judged.when == When::OnTheDay,
+            moves: when == When::OnTheDay,
         })
     }
 }

@@ -8,7 +8,6 @@ use chrono::{Days, NaiveDate};
 use super::batches::Batches;
 use super::desk::{Desk, Like};
 use super::due::{Window, after, days_left};
-use super::judged::judged;
 use super::obstacles::{self, Conflict};
 use super::text::{Item, Round, Written};
 use super::volume::{Planned, volume};
@@ -187,7 +186,7 @@ fn judge(
     done: &mut Simulated,
     tried: &mut BTreeMap<(usize, usize, NaiveDate), Vec<Conflict>>,
 ) {
-    let checked = desk.check(journal, like, |check| judged(check.code).is_some());
+    let checked = desk.check(journal, like, |check| check.ahead.of_round().is_some());
     let text = desk.sources().get(added).span();
     let item_at = |span: Span| {
         if text.covers(span) { written.item_at(span.start - text.start) } else { None }

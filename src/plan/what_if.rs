@@ -4,10 +4,9 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 
-use super::judged::judged;
 use super::season_plan::{Plan, PlannedRound};
 use super::shopping::{Cost, Need};
-use crate::checks;
+use crate::checks::{self, check_named};
 use crate::finding::{Finding, Level};
 use crate::journal::{BlockId, ProgramId};
 use crate::quantity::Amount;
@@ -82,7 +81,10 @@ pub fn what_if(before: (&Season<'_>, &Plan), then: (&Season<'_>, &Plan), page: O
     // Of an entry that is only supposed nobody can have kept a record.
     let counts = |finding: &Finding| {
         let supposed = page.is_some_and(|page| finding.labels.iter().any(|label| page.covers(label.span)));
-        finding.accepted.is_none() && (!supposed || judged(finding.code).is_some() || finding.code.starts_with("round"))
+        finding.accepted.is_none()
+            && (!supposed
+                || check_named(finding.code).is_some_and(|check| check.ahead.of_round().is_some())
+                || finding.code.starts_with("round"))
     };
     let was: BTreeSet<Broken> = broken(before.1, all(before.0).into_iter().filter(|one| one.accepted.is_none()));
     let is: BTreeSet<Broken> = broken(then.1, all(then.0).into_iter().filter(counts));

@@ -29,7 +29,7 @@ const SCALES: &[(i128, i128, Unit)] = &[
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Measured {
     /// How often each tool, the largest first; tools that are not needed are left out. Empty where the amount is less
-    /// than half of the finest step.
+    /// than the finest step.
     pub scoops: Vec<Scoop>,
     /// What that comes to, in the unit of the finest tool used for the amount.
     pub amount: Amount,
@@ -60,11 +60,11 @@ impl Measured {
         self.off().zip(Exact::new(top, bottom)).is_none_or(|(off, most)| off.abs() > most)
     }
 
-    /// A tool with which rounding cannot take away or add over 5 %: the coarsest usual one whose step is a tenth of the
+    /// A tool with which rounding cannot take away or add over 5 %: the coarsest usual one whose step is a twentieth of the
     /// amount or less.
     pub fn finer(&self) -> Option<Amount> {
         let steps = if self.step.dimension() == Dimension::Mass { SCALES } else { SPOONS };
-        let most = self.wanted.times(Exact::new(1, 10)?)?;
+        let most = self.wanted.times(Exact::new(1, 20)?)?;
         let step = |&(top, bottom, unit): &(i128, i128, Unit)| Some(Amount::new(Exact::new(top, bottom)?, unit));
         steps.iter().filter_map(step).find(|step| step.compare(most).is_some_and(|order| order.is_le()))
     }
@@ -74,9 +74,9 @@ impl Measured {
 ///
 /// A weight is weighed and a volume measured by volume, where there is a tool for it; over the bridge (the density of a
 /// liquid, what a spoon of the dry material weighs) the other way where there is none, or where that alone comes within
-/// 5 %. What is left after the largest tools is rounded to the nearest whole step of the finest, so never more than half
-/// of that step is lost or added. A weight is weighed on one scale: the coarsest with which rounding takes 1 % at most, or
-/// else the finest. Plain ounces must be settled first.
+/// 5 %. What is left after the largest tools is rounded to the nearest whole step of the finest, but up only where that adds
+/// 1 % at most: the amount may be the most that a label allows. A weight is weighed on one scale: the coarsest with which
+/// rounding takes 1 % at most, or else the finest. Plain ounces must be settled first.
 ///
 /// Source: common practice, no source.
 pub fn measure(amount: Amount, tools: &[Amount], bridge: Option<Density>) -> Option<Measured> {
@@ -129,15 +129,18 @@ fn in_tools(amount: Amount, tools: &[Amount]) -> Option<Measured> {
     })
 }
 
-/// As many of the largest as fit, and so on; the finest rounded to the nearest.
+/// As many of the largest as fit, and so on; of the finest one more where that is nearer and adds 1 % at most.
 fn greedy(wanted: Exact, sizes: &[(Exact, Amount)]) -> Option<Vec<(u64, Exact, Amount)>> {
     let mut left = wanted;
     let mut scoops = Vec::new();
     for (at, &(size, tool)) in sizes.iter().enumerate() {
         let times = left.div(size)?;
         let last = at + 1 == sizes.len();
-        let count = if last { times.add(Exact::new(1, 2)?)?.floor() } else { times.floor() };
-        let count = u64::try_from(count).ok()?;
+        let count = u64::try_from(times.floor()).ok()?;
+        let next = count.checked_add(1)?;
+        let over = size.mul(Exact::new(i128::from(next), 1)?)?.sub(left)?;
+        let most = wanted.div(Exact::int(100))?.min(size.div(Exact::int(2))?);
+        let count = if last && over <= most { next } else { count };
         if count > 0 {
             left = left.sub(size.mul(Exact::new(i128::from(count), 1)?)?)?;
             scoops.push((count, size, tool));

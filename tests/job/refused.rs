@@ -69,7 +69,10 @@ fn an_expected_pick_stops_a_job_that_would_close_it() {
 fn a_batch_that_is_not_ready_or_past_its_day_stands_on_the_sheet() {
     let brewed =
         |days: &str| format!("{FARM}\n2026-05-10 Sun\n\nbrew whey-1 of whey-culture\n    amount 2 gal\n{days}");
-    let said = |journal: &str, arguments: &[&str]| printed(journal, &[arguments, &["--language", "en"]].concat());
+    let said = |journal: &str, arguments: &[&str]| {
+        let text = printed(journal, &[arguments, &["--language", "en"]].concat());
+        text.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
     let unready = brewed("    ready 2026-05-20\n");
     assert!(
         said(&unready, ROUND).contains("no batch of whey-culture may be used on 14 May 2026: whey-1 is ready from")

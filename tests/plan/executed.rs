@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use foliary::Farm;
 use foliary::check_farm;
-use foliary::plan::judged;
+use foliary::checks::check_named;
 use foliary::text::Sources;
 
 use super::{journal, spray, with_plan};
@@ -32,7 +32,11 @@ fn found(text: &str) -> BTreeSet<&'static str> {
     let mut sources = Sources::new();
     let file = sources.add("journal.spray", text.to_string()).unwrap();
     let findings = check_farm(&sources, Farm { files: &[file], missing: &[] }, None);
-    findings.into_iter().map(|finding| finding.code).filter(|code| judged(code).is_some()).collect()
+    findings
+        .into_iter()
+        .map(|finding| finding.code)
+        .filter(|code| check_named(code).unwrap().ahead.of_round().is_some())
+        .collect()
 }
 
 const CROWDED: &str = "\nmaterial summer-oil\n    form liquid\n    class oil\n    reentry 12 h\n    preharvest none stated\n    season at most 2 sprays\n\n\

@@ -2,7 +2,6 @@
 
 mod command;
 mod executed;
-mod judged;
 mod rounds;
 mod shopping;
 mod supposed;
