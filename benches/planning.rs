@@ -8,7 +8,7 @@ use std::path::Path;
 use std::time::{Duration, Instant};
 
 use chrono::NaiveDate;
-use foliary::command::load;
+use foliary::files::load;
 use foliary::plan::{Request, plan};
 use foliary::season::Season;
 use foliary::{Farm, check_farm, compile_farm};

@@ -7,8 +7,9 @@ use chrono::NaiveDate;
 use clap::{Args, ValueEnum};
 
 use super::past::histories;
-use super::{CLEAN, FOUND, Failure, load, print, today};
+use super::{CLEAN, FOUND, Failure, print, today};
 use crate::checks::{self, CHECKS};
+use crate::files::load;
 use crate::finding::{Finding, summary_counts};
 use crate::journal::Journal;
 use crate::report::{Format, Options, RuleText, render};

@@ -8,7 +8,6 @@ mod explain;
 mod given;
 mod incident;
 mod language;
-mod load;
 mod mix_sheet;
 mod mix_sheet_text;
 mod output;
@@ -29,7 +28,7 @@ use std::process::ExitCode;
 use chrono::NaiveDate;
 use clap::{Parser, Subcommand};
 
-pub use load::{FarmFiles, LoadError, Loaded, load};
+use crate::files::LoadError;
 
 use crate::journal::Journal;
 use crate::text::escape_hidden;

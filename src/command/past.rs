@@ -1,6 +1,6 @@
 //! What git shows of the journals that were read.
 
-use super::load::Loaded;
+use crate::files::Loaded;
 use crate::history::{Counting, FarmScope, History, Silence, read};
 use crate::journal::{HistoryFrom, Journal};
 

@@ -7,7 +7,8 @@ use std::path::PathBuf;
 use chrono::NaiveDate;
 use clap::Args;
 
-use super::{CLEAN, Failure, LoadError, load, print};
+use super::{CLEAN, Failure, print};
+use crate::files::{LoadError, load};
 use crate::journal::nearest_word;
 use crate::rulebook::{Came, Demand, Known, Rule, Rulebook as Book, Shelf};
 use crate::text::escape_hidden;

@@ -6,7 +6,8 @@ use chrono::NaiveDate;
 use clap::Args;
 
 use super::choice::chosen;
-use super::{Failure, Loaded, load, today};
+use super::{Failure, today};
+use crate::files::{Loaded, load};
 use crate::journal::Journal;
 use crate::{Farm, compile_farm};
 

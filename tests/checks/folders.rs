@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use foliary::command::load;
+use foliary::files::load;
 use foliary::{Farm, check_farm};
 
 /// Codes and headlines of a farm that uses `pantry` while `there` is the folder beside it.

@@ -23,12 +23,12 @@ mod what_they_say;
 use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
-use foliary::command::{Loaded, load};
 use foliary::documents::{
     Book, FarmCard, Language, Link, MixJob, PlanView, Records, Scope, Summary, batch_labels, binder,
     calendar as of_calendar, calibration_cards, clearance_board, incident, index, inputs, law_records, mix_sheet,
     monthly_use, plan_view, posting_sheets, records, sign_schedule, stock_sheet, summary,
 };
+use foliary::files::{Loaded, load};
 use foliary::finding::Finding;
 use foliary::journal::BlockId;
 use foliary::journal::Journal;

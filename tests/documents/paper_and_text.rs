@@ -2,8 +2,8 @@
 
 use std::fs;
 
-use foliary::command::load;
 use foliary::documents::{Scope, records, summary};
+use foliary::files::load;
 use foliary::render::{Format, Templates};
 use sha2::{Digest, Sha256};
 

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
 use chrono::DateTime;
-use foliary::command::load;
+use foliary::files::load;
 use foliary::history::{Counting, FarmScope, History, read};
 use foliary::text::Sources;
 

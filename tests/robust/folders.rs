@@ -4,7 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Stdio;
 
-use foliary::command::{LoadError, load};
+use foliary::files::{LoadError, load};
 
 use super::{Done, folder, foliary, run, wait};
 
