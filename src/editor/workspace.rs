@@ -9,8 +9,7 @@ use chrono::NaiveDate;
 
 use super::{Desk, Document};
 use crate::files::{LoadError, Loaded, Unsaved, load_with};
-use crate::journal::{Journal, stock_pantry};
-use crate::text::{Sources, Span};
+use crate::journal::Journal;
 
 /// Which day counts as today for a journal: the clock is not the editor's business.
 pub type Today = fn(&Journal) -> NaiveDate;
@@ -61,30 +60,19 @@ impl Workspace {
             Err(LoadError::Nothing(_)) => Loaded::default(),
             loaded => loaded?,
         };
-        self.documents.retain(|_, document| document.version.is_some());
-        self.farms.clear();
+        let mut farms = Vec::with_capacity(loaded.farms.len());
         for farm in loaded.farms {
-            let mut sources = Sources::new();
-            let mut files = Vec::new();
-            // The farm's files keep their order; where they lie in the address space changes.
-            let mut moved = Vec::new();
-            for &file in &farm.files {
-                let source = loaded.sources.get(file);
-                let id = sources.add(source.path(), source.text().to_string()).map_err(|_| LoadError::AllTooLarge)?;
-                moved.push((source.span(), sources.get(id).base()));
-                files.push(id);
-                if !self.documents.contains_key(source.path()) {
-                    let document = Document::new(source.path().to_path_buf(), source.text().to_string(), None);
-                    self.documents.insert(source.path().to_path_buf(), document);
-                }
-            }
-            stock_pantry(&mut sources).map_err(|_| LoadError::AllTooLarge)?;
-            let place = |span: Span| {
-                let &(whole, base) = moved.iter().find(|(whole, _)| whole.covers(span))?;
-                Some(Span::new(span.start - whole.start + base, span.end - whole.start + base))
-            };
-            let missing: Vec<Span> = farm.missing.iter().filter_map(|&span| place(span)).collect();
-            self.farms.push(Desk::new(farm.folder, farm.shelf, sources, files, &missing, self.today));
+            let files = farm.files.iter().map(|&file| loaded.sources.get(file));
+            let files = files.map(|source| (source.path().to_path_buf(), source.text().to_string()));
+            let missing = farm.missing.iter().map(|&span| loaded.sources.slice(span).to_string()).collect();
+            let desk = Desk::new(farm.folder, farm.shelf, files, missing, self.today);
+            farms.push(desk.map_err(|_| LoadError::AllTooLarge)?);
+        }
+        self.farms = farms;
+        self.documents.retain(|_, document| document.version.is_some());
+        for (_, source) in loaded.sources.iter().filter(|(_, source)| !source.shipped()) {
+            let path = source.path().to_path_buf();
+            self.documents.entry(path.clone()).or_insert_with(|| Document::new(path, source.text().to_string(), None));
         }
         Ok(())
     }
@@ -118,12 +106,19 @@ impl Workspace {
         let Some(document) = self.documents.get_mut(path).filter(|document| document.version.is_some()) else {
             return Ok(());
         };
+        let mut followed = true;
         for change in changes {
-            let range = change.range.clone().unwrap_or(0..document.text().len());
-            document.edit(range, &change.with);
+            let whole = 0..document.text().len();
+            let range = change.range.clone().unwrap_or(whole.clone());
+            let (range, with) =
+                if range == whole { differing(document.text(), &change.with) } else { (range, &*change.with) };
+            for farm in self.farms.iter_mut().filter(|farm| farm.has(path)) {
+                followed = followed && farm.edit(path, range.clone(), with);
+            }
+            document.edit(range, with);
         }
         document.version = Some(version);
-        self.reload()
+        if followed { Ok(()) } else { self.reload() }
     }
 
     /// The farms, by folder.
@@ -145,4 +140,20 @@ impl Workspace {
     pub fn documents(&self) -> impl Iterator<Item = &Document> {
         self.documents.values()
     }
+}
+
+/// What of a text differs from another: the bytes that give way, and what comes in their place. An editor that sends whole
+/// texts changed only a little of them.
+fn differing<'t>(old: &str, new: &'t str) -> (Range<usize>, &'t str) {
+    let same = |(one, other): &(u8, u8)| one == other;
+    let mut start = old.bytes().zip(new.bytes()).take_while(same).count();
+    while !old.is_char_boundary(start) || !new.is_char_boundary(start) {
+        start -= 1;
+    }
+    let (old_rest, new_rest) = (&old[start..], &new[start..]);
+    let mut tail = old_rest.bytes().rev().zip(new_rest.bytes().rev()).take_while(same).count();
+    while !old_rest.is_char_boundary(old_rest.len() - tail) || !new_rest.is_char_boundary(new_rest.len() - tail) {
+        tail -= 1;
+    }
+    (start..old.len() - tail, &new_rest[..new_rest.len() - tail])
 }
