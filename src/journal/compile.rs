@@ -12,7 +12,7 @@ use super::trouble::{NameSort, Trouble};
 use super::*;
 use crate::syntax::{
     Entry, EntryWord, FieldWord, SCHEMA, Value, first_word, is_date_line, is_spoken_date, read_entry, split_entries,
-    weekday_named,
+    split_stretch, weekday_named,
 };
 use crate::text::{SourceId, Sources, Span, hidden_characters};
 
@@ -78,7 +78,7 @@ pub(super) fn hidden(sources: &Sources, parts: &[SourceId]) -> Option<Trouble> {
     let mut count = 0;
     for &part in parts {
         let source = sources.get(part);
-        let found = hidden_characters(source.text());
+        let found = hidden_characters(source.text(), !source.is_part());
         count += found.len();
         first.extend(found.iter().take(FIRST_HIDDEN - first.len()).map(|hidden| {
             let start = source.base() + hidden.offset as u32;
@@ -132,7 +132,8 @@ fn cut<'t>(
     date_lines: &mut Vec<Piece<'t>>,
 ) {
     let source = sources.get(file);
-    for Range { start, end } in split_entries(source.text()) {
+    let entries = if source.is_part() { split_stretch(source.text()) } else { split_entries(source.text()) };
+    for Range { start, end } in entries {
         let text = &source.text()[start..end];
         let base = source.base() + start as u32;
         match sort_of(text) {

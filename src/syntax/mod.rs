@@ -24,6 +24,7 @@ pub use read::read_entry;
 pub use reference::reference;
 pub use repair::Repair;
 pub use schema::{EntryRule, FieldRule, SCHEMA, entry_rule};
+pub(crate) use split::split_stretch;
 pub use split::{is_date_line, split_entries};
 pub use tree::*;
 pub use words::{EntryWord, FieldWord};

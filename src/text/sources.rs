@@ -45,8 +45,10 @@ pub struct Source {
     path: Arc<Path>,
     text: String,
     shipped: bool,
-    /// Which file it is a part of.
+    /// Which file it is, or is a part of.
     file: u32,
+    /// Whether it is one entry of a file that is kept in parts.
+    part: bool,
     base: u32,
     lines: OnceLock<Vec<u32>>,
     milestones: OnceLock<Vec<Milestone>>,
@@ -80,7 +82,7 @@ impl Milestone {
 impl Source {
     fn new(path: Arc<Path>, text: String, shipped: bool, file: u32, base: u32) -> Self {
         let (lines, milestones) = (OnceLock::new(), OnceLock::new());
-        Self { path, text, shipped, file, base, lines, milestones }
+        Self { path, text, shipped, file, part: false, base, lines, milestones }
     }
 
     /// The path as the user gave it, for messages.
@@ -101,6 +103,11 @@ impl Source {
     /// The file it is, or is a part of: alike for two sources of one file only.
     pub fn file(&self) -> u32 {
         self.file
+    }
+
+    /// Whether it is one part of a file that is kept in parts, a byte-order mark left out.
+    pub fn is_part(&self) -> bool {
+        self.part
     }
 
     /// Offset of the first byte in the shared address space.
@@ -253,7 +260,8 @@ impl Sources {
         let file = self.files.last().map_or(0, |last| last.file + 1);
         let before = self.files.len();
         for part in parts {
-            self.push(path.clone(), part, false, file, room)?;
+            let id = self.push(path.clone(), part, false, file, room)?;
+            self.files[id.0 as usize].part = true;
         }
         Ok(before)
     }
@@ -279,7 +287,7 @@ impl Sources {
             .map(|text| {
                 let at = base;
                 base += text.len() as u64 + 1 + each;
-                Source::new(path.clone(), text, shipped, file, at as u32)
+                Source { part: true, ..Source::new(path.clone(), text, shipped, file, at as u32) }
             })
             .collect();
         if old.end == self.files.len() {
