@@ -23,6 +23,14 @@ pub struct Located<'d> {
     pub range: Range<usize>,
 }
 
+/// What must be checked again.
+#[derive(Clone, Copy, Debug)]
+enum Stale {
+    /// Entries of a stretch of the text; whether all of them are looked at one by one.
+    Entries(Span, bool),
+    All,
+}
+
 /// One farm.
 #[derive(Debug)]
 pub struct Desk {
@@ -33,6 +41,8 @@ pub struct Desk {
     /// What `uses` lines name that is no folder.
     missing: Vec<String>,
     today: Option<NaiveDate>,
+    /// What changed since the findings were found.
+    stale: Option<Stale>,
     /// What follows from each spray, for the next season.
     known: Vec<Known>,
     by_entry: ByEntry,
@@ -54,9 +64,10 @@ impl Desk {
         let living = Living::new(files)?;
         let today = Some(today(living.journal()));
         let (known, by_entry, findings) = (Vec::new(), ByEntry::default(), Vec::new());
-        let mut desk = Self { folder, shelf, living, missing, today, known, by_entry, findings };
+        let stale = Some(Stale::All);
+        let mut desk = Self { folder, shelf, living, missing, today, stale, known, by_entry, findings };
         desk.tell_missing();
-        desk.check_all();
+        desk.settle();
         Ok(desk)
     }
 
@@ -71,7 +82,7 @@ impl Desk {
         self.living.sources()
     }
 
-    /// What the checks find.
+    /// What the checks find, as of the last time that the workspace settled.
     pub fn findings(&self) -> &[Finding] {
         &self.findings
     }
@@ -131,17 +142,32 @@ impl Desk {
         match self.living.edit(path, range, with) {
             None => return false,
             Some(Reread::Entries { stretch, .. }) if stretch.is_empty() => {}
-            Some(Reread::Entries { stretch, one_by_one }) => self.check_again(stretch, one_by_one),
-            Some(Reread::Standing) => self.check_all(),
+            Some(Reread::Entries { stretch, one_by_one }) => {
+                self.stale = Some(match self.stale {
+                    None => Stale::Entries(stretch, one_by_one),
+                    Some(Stale::Entries(other, both)) => Stale::Entries(stretch.to(other), one_by_one && both),
+                    Some(Stale::All) => Stale::All,
+                });
+            }
+            Some(Reread::Standing) => self.stale = Some(Stale::All),
             Some(Reread::All) => {
                 if self.uses() != uses {
                     return false;
                 }
                 self.tell_missing();
-                self.check_all();
+                self.stale = Some(Stale::All);
             }
         }
         true
+    }
+
+    /// Checks again what changed.
+    pub(super) fn settle(&mut self) {
+        match self.stale.take() {
+            None => {}
+            Some(Stale::Entries(stretch, one_by_one)) => self.check_again(stretch, one_by_one),
+            Some(Stale::All) => self.check_all(),
+        }
     }
 
     /// The shared folders that the farm's entry names.

@@ -98,7 +98,8 @@ impl Workspace {
         self.reload()
     }
 
-    /// The text of an open file changed. Nothing happens to a file that is not open.
+    /// The text of an open file changed. Nothing happens to a file that is not open. What the checks find of it is known
+    /// after [`Workspace::settle`], which may wait for more changes.
     ///
     /// # Errors
     /// As [`Workspace::reload`].
@@ -119,6 +120,11 @@ impl Workspace {
         }
         document.version = Some(version);
         if followed { Ok(()) } else { self.reload() }
+    }
+
+    /// Checks again what changed.
+    pub fn settle(&mut self) {
+        self.farms.iter_mut().for_each(Desk::settle);
     }
 
     /// The farms, by folder.

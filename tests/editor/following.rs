@@ -181,6 +181,11 @@ fn follow(example: &str, deeds: &[Deed]) {
         let before = workspace.document(path).unwrap().text().to_string();
         let change = change(&before, deed);
         workspace.change(path, &[change.clone()], step as i32 + 1).unwrap();
+        // Sometimes the next change comes before anybody looks.
+        if step + 1 < deeds.len() && deed.what % 5 == 0 {
+            continue;
+        }
+        workspace.settle();
         let texts: Unsaved = workspace
             .documents()
             .map(|document| (document.path().to_path_buf(), document.text().to_string()))
