@@ -106,6 +106,16 @@ impl Desk {
         self.paths().any(|own| own == path)
     }
 
+    /// Whether it is a farm that lies there, with these rulebooks, and these folders missing.
+    pub(super) fn is(&self, folder: &Path, shelf: &Shelf, missing: &[String]) -> bool {
+        self.folder == folder && self.shelf == *shelf && self.missing == missing
+    }
+
+    /// Whether a file is read as it says now.
+    pub(super) fn says(&self, path: &Path, text: &str) -> bool {
+        self.living.says(path, text)
+    }
+
     /// The farm's files.
     pub fn paths(&self) -> impl Iterator<Item = &Path> {
         self.living.paths()

@@ -10,6 +10,7 @@ use chrono::NaiveDate;
 use super::{Desk, Document};
 use crate::files::{LoadError, Loaded, Unsaved, load_with};
 use crate::journal::Journal;
+use crate::text::Source;
 
 /// Which day counts as today for a journal: the clock is not the editor's business.
 pub type Today = fn(&Journal) -> NaiveDate;
@@ -60,15 +61,28 @@ impl Workspace {
             Err(LoadError::Nothing(_)) => Loaded::default(),
             loaded => loaded?,
         };
-        let mut farms = Vec::with_capacity(loaded.farms.len());
+        // A farm whose files are as they were stays as it is.
+        let mut farms: Vec<Result<usize, Desk>> = Vec::with_capacity(loaded.farms.len());
         for farm in loaded.farms {
             let files = farm.files.iter().map(|&file| loaded.sources.get(file));
-            let files = files.map(|source| (source.path().to_path_buf(), source.text().to_string()));
-            let missing = farm.missing.iter().map(|&span| loaded.sources.slice(span).to_string()).collect();
-            let desk = Desk::new(farm.folder, farm.shelf, files, missing, self.today);
-            farms.push(desk.map_err(|_| LoadError::AllTooLarge)?);
+            let missing: Vec<String> =
+                farm.missing.iter().map(|&span| loaded.sources.slice(span).to_string()).collect();
+            let as_it_was = |desk: &Desk| {
+                desk.is(&farm.folder, &farm.shelf, &missing)
+                    && desk.paths().eq(files.clone().map(Source::path))
+                    && files.clone().all(|source| desk.says(source.path(), source.text()))
+            };
+            farms.push(match self.farms.iter().position(as_it_was) {
+                Some(at) => Ok(at),
+                None => {
+                    let files = files.map(|source| (source.path().to_path_buf(), source.text().to_string()));
+                    let desk = Desk::new(farm.folder, farm.shelf, files, missing, self.today);
+                    Err(desk.map_err(|_| LoadError::AllTooLarge)?)
+                }
+            });
         }
-        self.farms = farms;
+        let mut old: Vec<Option<Desk>> = std::mem::take(&mut self.farms).into_iter().map(Some).collect();
+        self.farms = farms.into_iter().filter_map(|farm| farm.map_or_else(Some, |at| old[at].take())).collect();
         self.documents.retain(|_, document| document.version.is_some());
         for (_, source) in loaded.sources.iter().filter(|(_, source)| !source.shipped()) {
             let path = source.path().to_path_buf();

@@ -158,6 +158,17 @@ impl Living {
         })
     }
 
+    /// Whether a file is read as it says now.
+    pub fn says(&self, path: &Path, text: &str) -> bool {
+        let Some(file) = self.file(path) else { return false };
+        let mut end = file.before;
+        let as_read = self.entries(path).all(|(range, id)| {
+            end = range.end;
+            text.get(range) == Some(self.sources.get(id).text())
+        });
+        as_read && end == text.len()
+    }
+
     fn file(&self, path: &Path) -> Option<&File> {
         self.files.iter().find(|file| file.path == path)
     }
