@@ -277,8 +277,8 @@ impl Tail {
     }
 }
 
-/// The lines with one empty line before each entry and the remarks that stand right above it, and no more than one
-/// anywhere but in a note.
+/// The lines with one empty line before each entry and the remarks that stand right above it, none before an entry's first
+/// field, and no more than one anywhere but in a note.
 fn set_off(lines: Vec<Line>) -> Vec<Line> {
     let begins: Vec<bool> = (0..lines.len())
         .map(|at| {
@@ -298,7 +298,8 @@ fn set_off(lines: Vec<Line>) -> Vec<Line> {
             empty = true;
             continue;
         }
-        if (empty || begins) && !out.is_empty() {
+        let of_head = line.sort == Sort::Inside && out.last().is_some_and(is_head);
+        if (empty && !of_head || begins) && !out.is_empty() {
             out.push(Line::new(Sort::Empty, ""));
         }
         empty = false;

@@ -29,7 +29,7 @@ spray creek-pear   rows 1 to 9 ,12
     measured magnesium-sulfate 24 OZ. wt, lot  7   b
     weather 22:30 52 deg F,wind 3 miles per hour NW , leaves   dry
     leftover 8 gallons on creek-pear rows 10 to 11,  the  rest on   the grass
-  Note Two things:
+    Note Two things:
 
        - the corner
          1. the low end
