@@ -51,7 +51,7 @@ fn hurried(text: &str) -> String {
         let words = line.trim_start();
         let note = line.starts_with("     ") || words.starts_with("note");
         match at % 4 {
-            _ if note || words.is_empty() || line == words => format!("{line}  \n"),
+            _ if note || words.is_empty() || line == words || words.starts_with('#') => format!("{line}  \n"),
             0 => format!("\t{words}\n"),
             1 => format!("  {words} \t\n"),
             2 if words.starts_with("mix ") => format!("    {}\n", words.replacen(", ", " ,", 1)),
