@@ -18,6 +18,7 @@ mod plan_text;
 mod report;
 mod rulebook;
 mod stock;
+mod tidy;
 mod trail;
 mod which;
 
@@ -62,6 +63,7 @@ enum Command {
     Report(report::Report),
     Rulebook(rulebook::Rulebook),
     Stock(stock::Stock),
+    Tidy(tidy::Tidy),
     Trail(trail::Trail),
 }
 
@@ -88,6 +90,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Report(report) => report.run(),
         Command::Rulebook(rulebook) => rulebook.run(),
         Command::Stock(stock) => stock.run(),
+        Command::Tidy(tidy) => tidy.run(),
         Command::Trail(trail) => trail.run(),
     };
     match done {

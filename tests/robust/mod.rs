@@ -3,7 +3,7 @@
 mod folders;
 mod growth;
 mod hostile;
-mod mutated;
+pub mod mutated;
 
 use std::ffi::OsStr;
 use std::io::Read;
