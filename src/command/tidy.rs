@@ -131,7 +131,7 @@ fn readable(path: &Path, bytes: Vec<u8>) -> Result<String, Failure> {
         let why = "a carriage return stands inside a line, so the file is left as it is; save it with the line ends of this computer first";
         return Err(refusal(path, why));
     }
-    let Some(hidden) = hidden_characters(&text).into_iter().next() else { return Ok(text) };
+    let Some(hidden) = hidden_characters(&text, true).into_iter().next() else { return Ok(text) };
     let line = 1 + text[..hidden.offset].matches('\n').count();
     let code = hidden.character as u32;
     let why = format!("line {line} holds a character that cannot be seen, U+{code:04X}; take it out first");
