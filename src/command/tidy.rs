@@ -15,7 +15,7 @@ use crate::files::{is_journal, journals};
 use crate::syntax::{has_lone_carriage_return, laid_out, same_entries};
 use crate::text::{escape_hidden, hidden_characters};
 
-/// Lay the journals out alike: indentation, columns, empty lines.
+/// Lay the journals out alike: indentation, blanks, empty lines.
 ///
 /// Nothing that a journal says changes: no name, number, day, note or
 /// remark. Units are written by their usual short names, and the first

@@ -17,6 +17,7 @@ pub(super) fn matched(removed: &[&Wording], added: &[&Wording]) -> Vec<Option<us
     // words on another day, then whatever shares most of its lines.
     found.by_key(removed, added, |wording| (&*wording.day, wording.head()));
     found.by_key(removed, added, |wording| (&*wording.day, wording.laid_out()));
+    found.by_key(removed, added, |wording| (&*wording.day, wording.laid_out_head()));
     found.by_key(removed, added, |wording| ("", &*wording.text));
     found.by_lines(removed, added);
     found.of

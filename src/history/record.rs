@@ -32,6 +32,11 @@ impl Wording {
         laid_out(&self.text.replace('\n', "\n    "))
     }
 
+    /// Its first line in the usual layout and spelling.
+    pub(super) fn laid_out_head(&self) -> String {
+        laid_out(self.head()).trim_end().to_string()
+    }
+
     /// Whether another wording says the same: the same day, and nothing changed but what tidying changes.
     pub fn says_the_same(&self, other: &Wording) -> bool {
         self.day == other.day && self.laid_out() == other.laid_out()
