@@ -1,7 +1,7 @@
 //! Lines of a width that every terminal shows.
 
+use textwrap::core::display_width;
 use textwrap::{Options, WordSeparator, WordSplitter};
-use unicode_width::UnicodeWidthStr as _;
 
 /// How wide a terminal is taken to be.
 pub(super) const WIDTH: usize = 80;
@@ -19,11 +19,12 @@ pub(super) fn filled(words: &str, first: &str, later: &str) -> String {
 }
 
 /// A message with what it is about in front. Lines of its own stay lines; only those that are too long are filled.
+/// Codes for colours have no width.
 pub(super) fn message(before: &str, words: &str) -> String {
     let mut text = String::new();
     for (at, line) in words.lines().enumerate() {
         let first = if at == 0 { before } else { "" };
-        if first.width() + line.width() > WIDTH {
+        if display_width(first) + display_width(line) > WIDTH {
             text.push_str(&filled(line, first, "    "));
         } else {
             text.push_str(first);

@@ -142,6 +142,8 @@ fn tell(said: &clap::Error, colours: Colours, mut stream: impl Write + IsTermina
     let words = said.render();
     let coloured = colours.on(&stream);
     let words = if coloured { words.ansi().to_string() } else { words.to_string() };
+    // Help is laid out already.
+    let words = if said.use_stderr() { lines::message("", &words) } else { words };
     stream.write_all(words.as_bytes())
 }
 

@@ -134,8 +134,9 @@ impl Start {
 
 /// What was written, and what to do next.
 fn told(files: &[NewFile], steps: &[String], folder: &Path) -> String {
+    let whole = folder.canonicalize().unwrap_or_default();
     let shown = |path: &Path| {
-        let short = path.strip_prefix(folder).unwrap_or(path);
+        let short = path.strip_prefix(folder).or_else(|_| path.strip_prefix(&whole)).unwrap_or(path);
         escape_hidden(&short.display().to_string()).into_owned()
     };
     let wide = files.iter().map(|file| shown(&file.path).chars().count()).max().unwrap_or_default();
@@ -152,7 +153,7 @@ fn told(files: &[NewFile], steps: &[String], folder: &Path) -> String {
     text.push_str("\nNext:\n");
     for (number, step) in (1..).zip(steps) {
         let first = format!("  {number}. ");
-        text.push_str(&filled(step, &first, "     "));
+        text.push_str(&filled(&escape_hidden(step), &first, "     "));
         text.push('\n');
     }
     text
