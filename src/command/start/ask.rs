@@ -31,32 +31,32 @@ pub(super) fn answers(start: Start) -> Result<Asked, Failure> {
     }
     let farm = match start.farm {
         Some(farm) => farm,
-        None => ask("What is the farm called?", None, plain)?,
+        None => ask("The farm's name", None, plain)?,
     };
     let zone = match start.timezone {
         Some(zone) => zone,
         None => {
             let here = iana_time_zone::get_timezone().ok().filter(|name| zone(name).is_ok());
-            ask("In which time zone is it?", here, zone)?
+            ask("Its time zone", here, zone)?
         }
     };
     let units = match start.units {
         Some(units) => units,
         None => {
             let usual = if zone.name().starts_with("America/") { Units::Us } else { Units::Metric };
-            ask("Units (US, imperial or metric)?", Some(usual.word().to_string()), units)?
+            ask("Units (US, imperial or metric)", Some(usual.word().to_string()), units)?
         }
     };
     let mut blocks = start.blocks;
     if blocks.is_empty() {
-        blocks.push(ask("A block: its name, crop and area, as Creek pears, pear, 1.2 acre?", None, block)?);
-        while let Some(more) = ask_more("Another block (Enter: no more)?", block)? {
+        blocks.push(ask("A block (name, crop, area, as Creek pears, pear, 1.2 acre)", None, block)?);
+        while let Some(more) = ask_more("Another block (Enter: no more)", block)? {
             blocks.push(more);
         }
     }
     let mut people = start.people;
     if people.is_empty() {
-        people.push(ask("Who sprays (first and last name)?", None, person)?);
+        people.push(ask("Who sprays (first and last name)", None, person)?);
     }
     Ok(Asked { farm, zone, units, blocks, people })
 }
@@ -67,7 +67,7 @@ fn units(words: &str) -> Result<Units, String> {
 
 /// Asks until the answer can be read.
 fn ask<T>(question: &str, proposed: Option<String>, read: fn(&str) -> Result<T, String>) -> Result<T, Failure> {
-    let mut input = Input::<String>::new().with_prompt(question.trim_end_matches('?'));
+    let mut input = Input::<String>::new().with_prompt(question);
     if let Some(proposed) = proposed {
         input = input.default(proposed);
     }
@@ -78,7 +78,7 @@ fn ask<T>(question: &str, proposed: Option<String>, read: fn(&str) -> Result<T, 
 /// Asks for one more; nothing where the answer is empty.
 fn ask_more<T>(question: &str, read: fn(&str) -> Result<T, String>) -> Result<Option<T>, Failure> {
     let valid = move |words: &String| if words.trim().is_empty() { Ok(()) } else { read(words).map(drop) };
-    let input = Input::<String>::new().with_prompt(question.trim_end_matches('?')).allow_empty(true);
+    let input = Input::<String>::new().with_prompt(question).allow_empty(true);
     let words = input.validate_with(valid).interact_text().map_err(broken_off)?;
     if words.trim().is_empty() { Ok(None) } else { read(&words).map(Some).map_err(Failure::Other) }
 }

@@ -30,20 +30,15 @@ pub(super) fn of(folder: &Path) -> Result<Hook, Failure> {
         HookPlace::Own { folder: hooks, inside } => (hooks.join("pre-commit"), inside, Vec::new()),
         HookPlace::Shared { folder: hooks, inside } => {
             let (path, hooks_in_git) = kept(&inside);
-            let step = format!(
-                "Your git looks for hooks in {}, for all its repositories. To have this one's instead: `git config \
-                 core.hooksPath {}`.",
-                hooks.display(),
-                quoted(&hooks_in_git)
-            );
-            (path, inside, vec![step])
+            let shared = format!("Your git looks for hooks in {}, for all its repositories.", hooks.display());
+            let own = format!("`git config core.hooksPath {}` turns this one on instead.", quoted(&hooks_in_git));
+            (path, inside, vec![shared, own])
         }
         HookPlace::NoRepository => {
             let (path, hooks) = kept(Path::new(""));
-            let step = format!(
-                "In this folder, keep it in git: `git init`, and `git config core.hooksPath {hooks}` turns the hook on."
-            );
-            (path, Path::new("").to_path_buf(), vec![step])
+            let kept = "In this folder, `git init` keeps it in git.".to_string();
+            let on = format!("`git config core.hooksPath {hooks}` turns the hook on.");
+            (path, Path::new("").to_path_buf(), vec![kept, on])
         }
     };
     steps.push(commit);
