@@ -4,6 +4,7 @@
 
 mod architecture;
 mod checks;
+mod command;
 mod documents;
 mod duty;
 mod editor;

@@ -108,6 +108,8 @@ fn what_comes_from_outside_stays_in_its_stage() {
         ("comfy_table", &["render"]),
         ("icalendar", &["render"]),
         ("clap", &["command"]),
+        ("dialoguer", &["command"]),
+        ("indicatif", &["command"]),
         ("ignore::", &["files"]),
         ("std::fs", &["files", "command"]),
         ("std::env", &["command"]),
