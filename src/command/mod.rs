@@ -8,6 +8,7 @@ mod explain;
 mod given;
 mod incident;
 mod language;
+mod live;
 mod mix_sheet;
 mod mix_sheet_text;
 mod output;
@@ -56,6 +57,7 @@ enum Command {
     Explain(explain::Explain),
     Incident(incident::Incident),
     Language(language::Language),
+    Live(live::Live),
     MixSheet(mix_sheet::MixSheet),
     Pantry(pantry::Pantry),
     Plan(plan::Plan),
@@ -82,6 +84,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Explain(explain) => explain.run(),
         Command::Incident(incident) => incident.run(),
         Command::Language(language) => language.run(),
+        Command::Live(live) => live.run(),
         Command::MixSheet(sheet) => sheet.run(),
         Command::Pantry(pantry) => pantry.run(),
         Command::Plan(plan) => plan.run(),

@@ -26,6 +26,7 @@ const STAGES: &[&str] = &[
     "documents",
     "render",
     "report",
+    "live",
     "command",
 ];
 
@@ -108,6 +109,9 @@ fn what_comes_from_outside_stays_in_its_stage() {
         ("icalendar", &["render"]),
         ("clap", &["command"]),
         ("ignore::", &["files"]),
+        ("axum", &["live"]),
+        ("tokio", &["live"]),
+        ("notify", &["live"]),
         ("std::fs", &["files", "command"]),
         ("std::env", &["command"]),
         ("SystemTime", &["command"]),
