@@ -103,14 +103,15 @@ function children(old, now) {
   let changed = false;
   let at = old.firstChild;
   for (const next of [...now.childNodes]) {
-    // What is not there any more goes, so that what follows it need not move.
-    while (at && key(at) && !wanted.has(key(at))) {
+    const found = key(next) && known.get(key(next));
+    // What is not there any more goes, and what is found again further on need not move.
+    while (at && at !== found && (key(at) ? !wanted.has(key(at)) : found)) {
       const going = at;
       at = at.nextSibling;
       going.remove();
       changed = true;
     }
-    const same = key(next) ? known.get(key(next)) : at && alike(at, next) ? at : undefined;
+    const same = found || (at && alike(at, next) ? at : undefined);
     if (same && same.nodeName === next.nodeName) {
       if (same === at) at = at.nextSibling;
       else {

@@ -118,8 +118,18 @@ pub(super) fn page(farm: &FarmPages<'_>, sources: &Sources, name: &str, from: us
     let from = page_from(from.min(total.max(1)), LINES);
     let keys = keys(&farm.findings);
     let mut met: FxHashMap<u64, usize> = FxHashMap::default();
-    let shown = lines(text).skip(from - 1).take(LINES).map(|(number, range)| {
+    // The day and the entry that a line belongs to.
+    let (mut day, mut entry) = ("", "");
+    let shown = lines(text).take(from - 1 + LINES).filter_map(|(number, range)| {
         let line = &text[range.clone()];
+        match line.bytes().next() {
+            Some(b'0'..=b'9') => (day, entry) = (line, ""),
+            Some(b' ' | b'\t' | b'#') | None => {}
+            Some(_) => entry = line,
+        }
+        if number < from {
+            return None;
+        }
         // A finding at the very end of a line is about that line, too.
         let begin = file.spots.partition_point(|spot| spot.start < range.start);
         let end = file.spots.partition_point(|spot| spot.start <= range.end);
@@ -131,15 +141,15 @@ pub(super) fn page(farm: &FarmPages<'_>, sources: &Sources, name: &str, from: us
             .map(|spot| (on_line(&range, spot.start, spot.end), farm.findings[spot.finding].level))
             .collect();
         let mut hasher = FxHasher::default();
-        line.hash(&mut hasher);
+        (day, entry, line).hash(&mut hasher);
         let count = met.entry(hasher.finish()).and_modify(|count| *count += 1).or_insert(1);
-        Line {
+        Some(Line {
             number,
             key: format!("{:016x}-{count}", hasher.finish()),
             pieces: pieces(line, &marks),
             notes: spots.iter().take(BESIDE).map(|spot| note(farm, sources, spot, &keys)).collect(),
             more: spots.len().saturating_sub(BESIDE),
-        }
+        })
     });
     let shown: Vec<Line> = shown.collect();
     let last = from - 1 + shown.len();
