@@ -44,7 +44,7 @@ pub fn watched_folders(paths: &[PathBuf], loaded: &Loaded) -> BTreeSet<PathBuf> 
         folders.insert(there(&folder));
     }
     for folder in own_folders(loaded) {
-        let above = folder.ancestors().take_while(|above| roots.iter().any(|root| above.starts_with(root)));
+        let above = folder.ancestors().take_while(|above| roots.iter().any(|root| lies_in(above, root)));
         folders.extend(above.map(there));
         folders.insert(there(&folder));
     }
@@ -65,9 +65,7 @@ pub fn watched_folders(paths: &[PathBuf], loaded: &Loaded) -> BTreeSet<PathBuf> 
 /// The paths that were asked for, and the folders outside of them that farms use or would use if they were there.
 fn roots(paths: &[PathBuf], loaded: &Loaded) -> BTreeSet<PathBuf> {
     let mut roots: BTreeSet<PathBuf> = paths.iter().map(|path| tidy(path)).collect();
-    let within = |folder: &Path| {
-        roots.iter().any(|root| root == Path::new(".") && folder.is_relative() || folder.starts_with(root))
-    };
+    let within = |folder: &Path| roots.iter().any(|root| lies_in(folder, root));
     let mut outside: Vec<PathBuf> = own_folders(loaded).into_iter().filter(|folder| !within(folder)).collect();
     for farm in &loaded.farms {
         let missing = farm.missing.iter().map(|&span| tidy(&farm.folder.join(loaded.sources.slice(span))));
@@ -78,6 +76,11 @@ fn roots(paths: &[PathBuf], loaded: &Loaded) -> BTreeSet<PathBuf> {
         .retain(|folder| !paths.iter().any(|path| path.is_file() && there(&folder_of(&tidy(path))) == there(folder)));
     roots.extend(outside);
     roots
+}
+
+/// Whether a folder is a root or lies in it.
+fn lies_in(folder: &Path, root: &Path) -> bool {
+    folder.starts_with(root) || root == Path::new(".") && folder.is_relative() && !folder.starts_with("..")
 }
 
 /// The folders that hold files of the user's own.

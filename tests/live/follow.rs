@@ -61,10 +61,16 @@ fn the_last_good_reading_stays_while_files_cannot_be_read() {
 #[test]
 fn a_journal_that_is_all_wrong_shows_its_findings_and_keeps_its_pages() {
     let live = Live::on(&[("farm.spray", FARM)]);
-    write(&live.path("broken.spray"), "\u{202e}\0 spray ((((\n    put\n2026-99-99\n\nspray nowhere\n");
+    write(
+        &live.path("broken.spray"),
+        "\u{202e}\0 spray ((((\n    put\n2026-99-99\n\nspray <script>alert(1)</script>\n",
+    );
     live.until(FINDINGS, |page| page.contains("unreadable-"));
     let page = live.get("/farm/larkspur-bend/journal/broken");
     assert!(page.contains("\\u{202e}\\u{0}") && !page.contains('\u{202e}'), "{page}");
+    for page in ["findings", "journal/broken", "season", "records", "clearance"] {
+        assert!(!live.get(&format!("/farm/larkspur-bend/{page}")).contains("<script>alert"), "{page}");
+    }
     assert!(live.get("/farm/larkspur-bend/season").contains("Open errors."));
 }
 
