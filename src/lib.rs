@@ -19,6 +19,7 @@ pub mod finding;
 pub mod history;
 pub mod job;
 pub mod journal;
+pub mod live;
 pub mod plan;
 pub mod quantity;
 pub mod render;

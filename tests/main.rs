@@ -12,6 +12,7 @@ mod examples;
 mod history;
 mod job;
 mod journal;
+mod live;
 mod pantry;
 mod plan;
 mod quantity;

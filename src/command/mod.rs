@@ -10,6 +10,7 @@ mod given;
 mod incident;
 mod language;
 mod lines;
+mod live;
 mod manual;
 mod mix_sheet;
 mod mix_sheet_text;
@@ -82,6 +83,7 @@ enum Command {
     Explain(explain::Explain),
     Incident(incident::Incident),
     Language(language::Language),
+    Live(live::Live),
     Manual(manual::Manual),
     MixSheet(mix_sheet::MixSheet),
     Pantry(pantry::Pantry),
@@ -120,6 +122,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Language(language) => language.run(),
         Command::Manual(manual) => manual.run(),
         Command::MixSheet(sheet) => sheet.run(foliary.colours),
+        Command::Live(live) => live.run(),
         Command::Pantry(pantry) => pantry.run(),
         Command::Plan(plan) => plan.run(),
         Command::Report(report) => report.run(),

@@ -27,6 +27,7 @@ const STAGES: &[&str] = &[
     "render",
     "report",
     "editor",
+    "live",
     "command",
 ];
 
@@ -111,6 +112,9 @@ fn what_comes_from_outside_stays_in_its_stage() {
         ("dialoguer", &["command"]),
         ("indicatif", &["command"]),
         ("ignore::", &["files"]),
+        ("axum", &["live"]),
+        ("tokio", &["live"]),
+        ("notify", &["live"]),
         ("std::fs", &["files", "command"]),
         ("std::env", &["command"]),
         ("SystemTime", &["command"]),
