@@ -16,6 +16,7 @@ pub mod duty;
 pub mod files;
 pub mod finding;
 pub mod history;
+pub mod import;
 pub mod job;
 pub mod journal;
 pub mod plan;

@@ -6,6 +6,7 @@ mod choice;
 mod clearance;
 mod explain;
 mod given;
+mod import;
 mod incident;
 mod language;
 mod mix_sheet;
@@ -54,6 +55,7 @@ enum Command {
     Check(check::Check),
     Clearance(clearance::Clearance),
     Explain(explain::Explain),
+    Import(import::Import),
     Incident(incident::Incident),
     Language(language::Language),
     MixSheet(mix_sheet::MixSheet),
@@ -80,6 +82,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Check(check) => check.run(),
         Command::Clearance(clearance) => clearance.run(),
         Command::Explain(explain) => explain.run(),
+        Command::Import(import) => import.run(),
         Command::Incident(incident) => incident.run(),
         Command::Language(language) => language.run(),
         Command::MixSheet(sheet) => sheet.run(),

@@ -17,8 +17,8 @@ mod tree;
 mod words;
 
 pub use explain::{Lost, explain_field, explain_head};
-pub(crate) use other_dates::is_spoken_date;
 pub use other_dates::{OtherDate, weekday_named};
+pub(crate) use other_dates::{is_spoken_date, other_date};
 pub(crate) use read::first_word;
 pub use read::read_entry;
 pub use reference::reference;
