@@ -8,6 +8,7 @@ mod documents;
 mod duty;
 mod examples;
 mod history;
+mod import;
 mod job;
 mod journal;
 mod pantry;
