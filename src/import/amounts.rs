@@ -9,7 +9,7 @@ use crate::quantity::{Amount, Exact, Rate, Unit};
 /// What stands before the decimals in a sheet's numbers.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum DecimalMark {
+pub enum Decimals {
     /// `1,250.5`.
     Point,
     /// `1.250,5`.
@@ -19,19 +19,19 @@ pub enum DecimalMark {
     Unsettled,
 }
 
-impl DecimalMark {
+impl Decimals {
     /// As the mapping file writes it.
     pub fn word(self) -> &'static str {
         match self {
-            DecimalMark::Point => "point",
-            DecimalMark::Comma => "comma",
-            DecimalMark::Unsettled => "unsettled",
+            Decimals::Point => "point",
+            Decimals::Comma => "comma",
+            Decimals::Unsettled => "unsettled",
         }
     }
 }
 
 /// The decimal mark of some columns of words.
-pub(super) fn decimal_mark(sheet: &Sheet, rows: std::ops::Range<usize>, columns: &[usize]) -> DecimalMark {
+pub(super) fn decimals(sheet: &Sheet, rows: std::ops::Range<usize>, columns: &[usize]) -> Decimals {
     let (mut point, mut comma) = (false, false);
     for row in rows {
         for &column in columns {
@@ -45,9 +45,9 @@ pub(super) fn decimal_mark(sheet: &Sheet, rows: std::ops::Range<usize>, columns:
         }
     }
     match (point, comma) {
-        (true, false) => DecimalMark::Point,
-        (false, true) => DecimalMark::Comma,
-        _ => DecimalMark::Unsettled,
+        (true, false) => Decimals::Point,
+        (false, true) => Decimals::Comma,
+        _ => Decimals::Unsettled,
     }
 }
 
@@ -101,7 +101,7 @@ pub(super) type Quantity = (Said, Option<String>);
 ///
 /// # Errors
 /// A sentence that says what is not understood.
-pub(super) fn quantity(words: &str, unit: Option<&str>, decimal: DecimalMark) -> Result<Quantity, String> {
+pub(super) fn quantity(words: &str, unit: Option<&str>, decimal: Decimals) -> Result<Quantity, String> {
     let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
     let (bare, about) = without_about(&words);
     let mut doubt = about.then(|| format!("the sheet says `{words}`"));
@@ -153,7 +153,7 @@ pub(super) fn rate_unit(unit: &str) -> Option<String> {
         None => (row.as_str(), ""),
     };
     let per = Unit::named(per)?;
-    let count = plain_number(count, DecimalMark::Point).map(|(count, _)| format!("{count} ")).unwrap_or_default();
+    let count = plain_number(count, Decimals::Point).map(|(count, _)| format!("{count} ")).unwrap_or_default();
     Some(format!("{} per {count}{}{row}", what.word(), per.word()))
 }
 
@@ -216,7 +216,7 @@ fn is_range(rest: &str) -> bool {
 }
 
 /// The number as the journal writes it, and whether another reading was possible.
-pub(super) fn plain_number(digits: &str, decimal: DecimalMark) -> Option<(String, bool)> {
+pub(super) fn plain_number(digits: &str, decimal: Decimals) -> Option<(String, bool)> {
     let has_sign = digits.contains(|sign: char| !sign.is_ascii());
     if has_sign || digits.contains('/') {
         let number = Exact::parse(digits).ok().filter(|number| !number.is_negative())?;
@@ -231,14 +231,14 @@ pub(super) fn plain_number(digits: &str, decimal: DecimalMark) -> Option<(String
     }
     let shape = shape(digits);
     let comma_is_decimal = match (shape, decimal) {
-        (Shape::Comma, _) | (Shape::Either, DecimalMark::Comma) => true,
+        (Shape::Comma, _) | (Shape::Either, Decimals::Comma) => true,
         // `1.250` where nothing tells is taken as it would be typed, and so is `1,250`.
         (Shape::Plain | Shape::Point | Shape::Either, _) => false,
     };
     let plain = if comma_is_decimal { digits.replace('.', "").replace(',', ".") } else { digits.replace(',', "") };
     let plain = if plain.starts_with('.') { format!("0{plain}") } else { plain };
     Exact::parse(&plain).ok()?;
-    let against = matches!((shape, decimal), (Shape::Point, DecimalMark::Comma) | (Shape::Comma, DecimalMark::Point));
-    let open = shape == Shape::Either && decimal == DecimalMark::Unsettled;
+    let against = matches!((shape, decimal), (Shape::Point, Decimals::Comma) | (Shape::Comma, Decimals::Point));
+    let open = shape == Shape::Either && decimal == Decimals::Unsettled;
     Some((plain, against || open))
 }

@@ -87,7 +87,7 @@ pub(super) fn day_of(value: &Value, order: DateOrder, year: Option<i32>) -> Resu
         Value::Number(number) => Err(format!("`{number}` is a number, not a day: give the column a date format")),
         Value::Clock(_) => Err("the date cell holds a time of day".to_string()),
         Value::Failed(mark) => Err(format!("the date cell shows {mark}")),
-        Value::Empty => Err("the date cell is blank".to_string()),
+        Value::Empty => Err("the date cell is blank: say what blank-date means".to_string()),
     }
 }
 

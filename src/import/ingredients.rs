@@ -50,12 +50,17 @@ impl Rows<'_> {
     }
 
     fn part(&mut self, row: usize, part: u32, draft: &mut Draft) {
-        let unit_cell = self.cell(row, Role::Unit, part).map(|(_, cell)| flat(&cell.words()));
+        let beside = self.cell(row, Role::Unit, part).map(|(column, cell)| (column.place(), flat(&cell.words())));
+        // It is the unit of the nearest column before it.
+        let owner = beside.as_ref().and_then(|(place, _)| {
+            let doses = [Role::Rate, Role::Amount].into_iter().filter_map(|role| self.cell(row, role, part));
+            doses.map(|(column, _)| column.place()).min_by_key(|own| (own > place, own.abs_diff(*place)))
+        });
         let mut doses = Vec::new();
         for role in [Role::Rate, Role::Amount] {
             let Some((column, cell)) = self.cell(row, role, part) else { continue };
-            // The column's own unit, unless the cell beside it says another.
-            let unit = unit_cell.clone().or_else(|| column.unit.clone());
+            let own = beside.as_ref().filter(|_| owner == Some(column.place())).map(|(_, unit)| unit.clone());
+            let unit = own.or_else(|| column.unit.clone());
             doses.push(Dose { role, words: flat(&cell.words()), unit, cell, heading: column.shown() });
         }
         let lot = self.cell(row, Role::Lot, part).map(|(_, cell)| flat(&cell.words()));
@@ -239,7 +244,7 @@ fn several_of(words: &str) -> Option<Vec<String>> {
 fn with_dose(words: &str) -> (String, Option<(Role, String)>) {
     let dose = |words: &str| {
         let words = words.trim().trim_matches(['(', ')', ',', ':', '@']).trim();
-        match quantity(words, None, super::amounts::DecimalMark::Unsettled) {
+        match quantity(words, None, super::amounts::Decimals::Unsettled) {
             Ok((Said::Rate(..), _)) => Some((Role::Rate, words.to_string())),
             Ok((Said::Amount(_, unit), _))
                 if matches!(unit.dimension(), Dimension::Mass | Dimension::Volume | Dimension::Ounce) =>

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 
 use serde::Deserialize;
 
-use super::amounts::DecimalMark;
+use super::amounts::Decimals;
 use super::days::DateOrder;
 use super::headings::flat;
 use super::role::{ROLES, Role};
@@ -29,7 +29,7 @@ pub struct Mapping {
     pub year: Option<i32>,
     /// What stands before decimals.
     #[serde(default)]
-    pub decimal_mark: DecimalMark,
+    pub decimals: Decimals,
     /// What a blank date means.
     #[serde(default)]
     pub blank_date: BlankDate,
@@ -212,7 +212,7 @@ impl Mapping {
             self.date_order.word()
         );
         out.push_str("# year = 2024              # of days that are written without a year\n");
-        let _ = writeln!(out, "decimal-mark = \"{}\"      # point, comma, unsettled", self.decimal_mark.word());
+        let _ = writeln!(out, "decimals = \"{}\"          # point, comma, unsettled", self.decimals.word());
         self.reason(&mut out, "blank-date");
         let blank = if self.blank_date == BlankDate::AsAbove { "as-above" } else { "unsettled" };
         let _ = writeln!(out, "blank-date = \"{blank}\"     # as-above, unsettled\n");

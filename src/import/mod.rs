@@ -24,7 +24,7 @@ mod weather;
 mod workbook;
 mod write;
 
-pub use amounts::DecimalMark;
+pub use amounts::Decimals;
 pub use days::DateOrder;
 pub use ledger::{Remark, remarks};
 pub use mapping::{BlankDate, Column, Mapping, Sureness};

@@ -1,6 +1,6 @@
 //! The mapping proposed from a sheet that comes without one.
 
-use super::amounts::decimal_mark;
+use super::amounts::decimals;
 use super::days::{DateOrder, order_of};
 use super::headings::{columns, heading_row};
 use super::mapping::{BlankDate, Mapping};
@@ -39,7 +39,7 @@ pub(super) fn mapping(sheet: &Sheet, known: &Known) -> Result<Mapping, String> {
         })
         .map(|column| column.place())
         .collect();
-    mapping.decimal_mark = decimal_mark(sheet, data, &numbers);
+    mapping.decimals = decimals(sheet, data, &numbers);
     let (blank, why) = blank_date(sheet, row, date);
     mapping.blank_date = blank;
     mapping.why.insert("blank-date", why);
@@ -50,7 +50,7 @@ pub(super) fn mapping(sheet: &Sheet, known: &Known) -> Result<Mapping, String> {
 /// A blank date is that of the row above where the sheet keeps to that: each stands straight below another row, and no
 /// date is written twice in a row.
 fn blank_date(sheet: &Sheet, headings: usize, date: usize) -> (BlankDate, String) {
-    let mut first = None;
+    let (mut blank, mut alone, mut repeated) = (None, None, None);
     let mut before: Option<usize> = None;
     for row in headings + 1..sheet.rows.len() {
         if plain_fate(sheet, headings, date, row).is_some() {
@@ -58,27 +58,23 @@ fn blank_date(sheet: &Sheet, headings: usize, date: usize) -> (BlankDate, String
             continue;
         }
         let cell = sheet.cell(row, date);
-        match before {
-            _ if cell.is_empty() => {
-                first = first.or(Some(row + 1));
-                if before.is_none() {
-                    let why = format!("settle: row {} has no date and stands alone", row + 1);
-                    return (BlankDate::Unsettled, why);
-                }
-            }
-            Some(above) if cell.merged.is_none() && sheet.cell(above, date).value == cell.value => {
-                let why = first.map(|first| {
-                    format!("settle: row {first} has no date, but row {} repeats the date of the row above", row + 1)
-                });
-                // Blank ones may still follow, and mean nothing certain either.
-                return (BlankDate::Unsettled, why.unwrap_or_default());
-            }
-            _ => {}
+        if cell.is_empty() {
+            blank = blank.or(Some(row + 1));
+            alone = alone.or(before.is_none().then_some(row + 1));
+        } else if before.is_some_and(|above| sheet.cell(above, date).value == cell.value) && cell.merged.is_none() {
+            repeated = repeated.or(Some(row + 1));
         }
         before = Some(row);
     }
-    match first {
-        Some(row) => (BlankDate::AsAbove, format!("row {row} and others leave the date out below another row")),
-        None => (BlankDate::Unsettled, String::new()),
+    match (blank, alone, repeated) {
+        (None, ..) => (BlankDate::Unsettled, String::new()),
+        (_, Some(row), _) => (BlankDate::Unsettled, format!("settle: row {row} has no date and no row above it")),
+        (Some(row), None, Some(other)) => (
+            BlankDate::Unsettled,
+            format!("settle: row {row} has no date, but row {other} repeats that of the row above"),
+        ),
+        (Some(row), None, None) => {
+            (BlankDate::AsAbove, format!("row {row} has no date, and no row repeats that of the row above"))
+        }
     }
 }

@@ -122,21 +122,21 @@ impl Report {
         let counts = self.counts();
         let mut out = format!("{}: {} rows\n", self.source, self.rows.len());
         let lines = [
-            (counts.entries, "became an entry each"),
-            (counts.joined, "joined the tank of another row"),
-            (counts.held, "wait as remarks: not understood well enough for an entry"),
-            (counts.had, "were there before"),
-            (counts.changed, "were changed in the sheet since; the journal keeps what it has"),
-            (counts.total, "sum up other rows"),
-            (counts.heading, "hold headings"),
-            (counts.above, "stand above the headings"),
-            (counts.empty, "are empty"),
+            (counts.entries, "an entry each"),
+            (counts.joined, "in the tank of another row"),
+            (counts.held, "waiting as remarks: not understood well enough for an entry"),
+            (counts.had, "there before"),
+            (counts.changed, "changed in the sheet since; the journal keeps what it has"),
+            (counts.total, "sums of other rows"),
+            (counts.heading, "headings"),
+            (counts.above, "above the headings"),
+            (counts.empty, "empty"),
         ];
         for (count, what) in lines.into_iter().filter(|(count, _)| *count > 0) {
             let _ = writeln!(out, "{count:>7}  {what}");
         }
         if counts.doubtful > 0 {
-            let _ = writeln!(out, "Of the entries, {} rows have something to settle.", counts.doubtful);
+            let _ = writeln!(out, "Something to settle in rows that are entries: {}", counts.doubtful);
         }
         for told in &self.told {
             out.push_str(&wrapped(told, "", ""));

@@ -5,10 +5,10 @@ use std::collections::BTreeMap;
 use chrono::NaiveTime;
 use rustc_hash::FxHashMap;
 
-use super::amounts::{DecimalMark, Said, quantity};
+use super::amounts::{Decimals, Said, quantity};
 use super::days::{clock_of_words, day_of};
 use super::draft::{Draft, Line, reads};
-use super::headings::flat;
+use super::headings::{flat, understood};
 use super::mapping::{BlankDate, Column, Mapping, Sureness};
 use super::names::{Found, Known, several};
 use super::proposals::Proposals;
@@ -26,11 +26,19 @@ pub(super) struct Rows<'a> {
     found: FxHashMap<(&'static str, String), Found>,
     /// The last row that had a date of its own.
     dated: Option<usize>,
+    /// The columns whose headings mean a note and say nothing more.
+    notes: Vec<usize>,
 }
 
 impl<'a> Rows<'a> {
     pub(super) fn new(sheet: &'a Sheet, mapping: &'a Mapping, known: &'a Known) -> Self {
-        Self { sheet, mapping, known, proposals: Proposals::default(), found: FxHashMap::default(), dated: None }
+        let says_note = |column: &&Column| {
+            let known = understood(&column.heading);
+            known.role == Role::Note && known.sure != Sureness::Guess
+        };
+        let notes = mapping.columns.iter().filter(says_note).map(|column| column.at).collect();
+        let (proposals, found) = (Proposals::default(), FxHashMap::default());
+        Self { sheet, mapping, known, proposals, found, dated: None, notes }
     }
 
     /// The row that a date was taken from: its own, or the last one above that has one.
@@ -90,9 +98,9 @@ impl<'a> Rows<'a> {
         (!cell.is_empty()).then_some((column, cell))
     }
 
-    pub(super) fn decimal(&self, cell: &Cell) -> DecimalMark {
+    pub(super) fn decimal(&self, cell: &Cell) -> Decimals {
         // A workbook's own numbers have one.
-        if matches!(cell.value, Value::Number(_)) { DecimalMark::Point } else { self.mapping.decimal_mark }
+        if matches!(cell.value, Value::Number(_)) { Decimals::Point } else { self.mapping.decimals }
     }
 
     pub(super) fn find(&mut self, sort: &'static str, words: &str) -> Found {
@@ -260,10 +268,7 @@ impl<'a> Rows<'a> {
                 continue;
             }
             let words = cell.words();
-            // A heading that is known to mean a note says nothing more.
-            let plain = column.sure != Sureness::Guess
-                && super::headings::understood(&column.heading).role == Role::Note
-                && super::headings::understood(&column.heading).sure != Sureness::Guess;
+            let plain = self.notes.contains(&column.at);
             draft.notes.push(if plain { words } else { format!("{}: {words}", column.shown()) });
         }
         for column in &mapping.columns {

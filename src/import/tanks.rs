@@ -25,7 +25,10 @@ pub(super) fn tanks(drafts: Vec<Draft>) -> Vec<Tank> {
         // A blank time is that of the row just above, if anything.
         let timeless = key.2.is_empty();
         let joined = if timeless {
-            newest.filter(|&at: &usize| tanks[at].draft.day == draft.day && tanks[at].draft.head() == draft.head())
+            newest.filter(|&at: &usize| {
+                let tank: &Tank = &tanks[at];
+                tank.rows.last() == Some(&(draft.row - 1)) && tank.draft.day == draft.day && tank.draft.head() == key.1
+            })
         } else {
             last.get(&key).copied()
         };

@@ -1,6 +1,6 @@
 //! The weather of a row, from its several columns.
 
-use super::amounts::{DecimalMark, Said, leading_number, quantity};
+use super::amounts::{Decimals, Said, leading_number, quantity};
 use super::draft::{Draft, Line, reads};
 use super::headings::flat;
 use super::role::Role;
@@ -82,7 +82,7 @@ fn wind(
     words: &str,
     from: Option<&str>,
     unit: Option<&str>,
-    decimal: DecimalMark,
+    decimal: Decimals,
 ) -> Result<(String, Option<String>), String> {
     let lower = words.to_lowercase();
     if ["calm", "none", "still", "no wind"].contains(&lower.as_str()) {

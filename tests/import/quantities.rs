@@ -1,6 +1,6 @@
 //! Numbers, units and ingredients.
 
-use foliary::import::{DecimalMark, Fate};
+use foliary::import::{Decimals, Fate};
 
 use super::{doubts, fate, imported};
 
@@ -80,7 +80,7 @@ fn what_is_not_understood_is_a_remark_word_for_word() {
 fn decimal_commas_are_told_from_thousands_by_the_sheet() {
     let text = "Date;Block;Material;Amount;Volume\n14.05.2024;North;Epsom salt;0,5 kg;1.250 L\n";
     let imported = imported(text.as_bytes());
-    assert_eq!(imported.mapping.decimal_mark, DecimalMark::Comma);
+    assert_eq!(imported.mapping.decimals, Decimals::Comma);
     assert!(
         imported.text.contains("epsom-salt 0.5 kg") && imported.text.contains("volume     1250 L"),
         "{}",

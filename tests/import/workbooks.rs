@@ -180,13 +180,13 @@ fn a_cell_in_the_last_corner_is_no_trouble() {
 }
 
 #[test]
-fn a_hundred_thousand_rows_are_read_and_found_again() {
+fn many_rows_are_read_and_found_again() {
     let mut text = "Date,Block,Material,Amount\n".to_string();
-    for row in 0..100_000 {
+    for row in 0..20_000 {
         text.push_str(&format!("2024-05-{:02},North,Epsom salt,{} oz\n", row % 28 + 1, row % 7));
     }
     let first = imported(text.as_bytes());
     assert_eq!(first.report.counts().held, 0);
     let again = imported_into(super::FARM, text.as_bytes(), None, &super::left(&first));
-    assert_eq!((again.text.as_str(), again.report.counts().had), ("", 100_000));
+    assert_eq!((again.text.as_str(), again.report.counts().had), ("", 20_000));
 }
