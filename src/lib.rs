@@ -17,6 +17,7 @@ pub mod editor;
 pub mod files;
 pub mod finding;
 pub mod history;
+pub mod import;
 pub mod job;
 pub mod journal;
 pub mod live;

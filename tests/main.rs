@@ -10,6 +10,7 @@ mod duty;
 mod editor;
 mod examples;
 mod history;
+mod import;
 mod job;
 mod journal;
 mod live;

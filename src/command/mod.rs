@@ -7,6 +7,7 @@ mod clearance;
 mod colours;
 mod explain;
 mod given;
+mod import;
 mod incident;
 mod language;
 mod lines;
@@ -81,6 +82,7 @@ enum Command {
     Check(check::Check),
     Clearance(clearance::Clearance),
     Explain(explain::Explain),
+    Import(import::Import),
     Incident(incident::Incident),
     Language(language::Language),
     Live(live::Live),
@@ -118,6 +120,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Check(check) => check.run(foliary.colours),
         Command::Clearance(clearance) => clearance.run(),
         Command::Explain(explain) => explain.run(),
+        Command::Import(import) => import.run(),
         Command::Incident(incident) => incident.run(),
         Command::Language(language) => language.run(),
         Command::Manual(manual) => manual.run(),
