@@ -220,9 +220,7 @@ fn questions_are_asked_on_a_terminal_and_asked_again_after_an_answer_that_cannot
     let said = String::from_utf8_lossy(&output.stdout).into_owned();
     assert!(output.status.success(), "{said}");
     assert!(
-        said.contains("The farm's name")
-            && said.contains("did you mean")
-            && said.contains("name, crop and area"),
+        said.contains("The farm's name") && said.contains("did you mean") && said.contains("name, crop and area"),
         "{said}"
     );
     let folder = place.path().join("new");
