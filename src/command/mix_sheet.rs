@@ -152,7 +152,10 @@ impl MixSheet {
                 Season::new(journal, &loaded.sources, Some(as_of)).with_shelf(&shelf).with_history(&histories[at]);
             let facts = self.written(&season, day)?;
             let strength = strength(&season, facts);
-            return self.sheet(&season, &findings, &files, facts, strength, &verdict, colours);
+            if !verdict.stops.is_empty() {
+                return refuse(&verdict.stops, &loaded.sources, colours);
+            }
+            return self.sheet(&season, &findings, &files, facts, strength, &verdict);
         }
         let asked = self.asked(journal, day)?;
         // A draft without a volume: by the journal's own rules it says how much ground the job is for.
@@ -202,10 +205,13 @@ impl MixSheet {
         let mut strength = strength(&season, facts);
         strength.said.retain(|line| !planned.said.contains(line));
         strength.said.splice(..0, planned.said);
-        self.sheet(&season, &findings, &files, facts, strength, &verdict, colours)
+        if !verdict.stops.is_empty() {
+            return refuse(&verdict.stops, &loaded.sources, colours);
+        }
+        self.sheet(&season, &findings, &files, facts, strength, &verdict)
     }
 
-    /// Refuses, or prints.
+    /// Prints what nothing stands in the way of.
     fn sheet(
         &self,
         season: &Season<'_>,
@@ -214,11 +220,7 @@ impl MixSheet {
         facts: &SprayFacts,
         strength: Strength,
         verdict: &Verdict,
-        colours: Colours,
     ) -> Result<u8, Failure> {
-        if !verdict.stops.is_empty() {
-            return refuse(&verdict.stops, season.sources, colours);
-        }
         let day = facts.spray(season.journal).at.day;
         let scope = Scope {
             blocks: facts.touched.iter().map(|touched| touched.block).collect(),
