@@ -1,7 +1,8 @@
 //! The one thread that holds the journals: it answers for pages, reads again when files change, and stays with the last
 //! good reading where that fails.
 
-use std::sync::mpsc::{Receiver, RecvTimeoutError};
+use std::sync::mpsc::{Receiver, Sender};
+use std::thread;
 use std::time::Duration;
 
 use tokio::sync::{oneshot, watch};
@@ -25,6 +26,17 @@ pub(super) enum Ask {
     Page(String, oneshot::Sender<Shown>),
     /// Something happened to the files.
     Changed,
+    /// It is time to look at the files, whoever else asks.
+    Look,
+}
+
+/// Has the desk look at the files every now and then, for as long as there is one.
+pub(super) fn remind(asks: Sender<Ask>) {
+    thread::spawn(move || {
+        while asks.send(Ask::Look).is_ok() {
+            thread::sleep(LOOK);
+        }
+    });
 }
 
 /// Which reading the pages show, and for which minute. A page is asked for again when one of the two is another.
@@ -74,7 +86,7 @@ impl<J: Journals> Desk<J> {
         let mut trouble: Option<String> = None;
         let mut edition = Edition::new(reading, &self.journals, &self.templates);
         loop {
-            let told = match self.asks.recv_timeout(LOOK) {
+            let told = match self.asks.recv() {
                 Ok(Ask::Page(path, reply)) => {
                     // Whoever asked may have gone.
                     let _ = reply.send(edition.page(&path, trouble.as_deref()));
@@ -84,8 +96,8 @@ impl<J: Journals> Desk<J> {
                     self.settle(&mut edition, trouble.as_deref());
                     true
                 }
-                Err(RecvTimeoutError::Timeout) => false,
-                Err(RecvTimeoutError::Disconnected) => return Next::End,
+                Ok(Ask::Look) => false,
+                Err(_) => return Next::End,
             };
             self.tell_minute(&edition);
             let now = stamp(self.journals.paths(), &reading.loaded);
@@ -108,7 +120,7 @@ impl<J: Journals> Desk<J> {
     fn settle(&self, edition: &mut Edition<'_>, trouble: Option<&str>) {
         for _ in 0..STEPS {
             match self.asks.recv_timeout(QUIET) {
-                Ok(Ask::Changed) => {}
+                Ok(Ask::Changed | Ask::Look) => {}
                 Ok(Ask::Page(path, reply)) => {
                     let _ = reply.send(edition.page(&path, trouble));
                 }

@@ -19,7 +19,7 @@ use rustc_hash::FxHasher;
 use tokio::net::TcpListener;
 use tokio::sync::{oneshot, watch};
 
-use super::desk::{Ask, Desk, News};
+use super::desk::{self, Ask, Desk, News};
 use super::edition::Shown;
 use super::watch::Watch;
 use super::{Journals, Reading, ServeError};
@@ -59,6 +59,7 @@ pub(super) async fn run(
     let (asks, asked) = channel();
     let (tell, news) = watch::channel(News { reading: 1, minute: 0 });
     let desk = Desk { journals, templates, asks: asked, watch: Watch::new(asks.clone()), news: tell };
+    desk::remind(asks.clone());
     let (done, desk_ended) = oneshot::channel::<()>();
     std::thread::Builder::new()
         .name("desk".to_string())

@@ -77,7 +77,7 @@ fn a_document_keeps_its_place_too() {
     window.say("new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))");
     let before = window.say("Math.round(document.querySelectorAll('article')[30].getBoundingClientRect().top)");
     let text = std::fs::read_to_string(live.path("farm.spray")).unwrap();
-    let title = text.lines().next().unwrap().split('"').nth(1).unwrap().to_string();
+    let title = text.lines().find(|line| line.starts_with("farm ")).unwrap().split('"').nth(1).unwrap().to_string();
     write(&live.path("farm.spray"), &text.replacen(&title, "Sorrel Reach", 1));
     window.until("document.querySelector('h1').textContent.includes('Sorrel Reach')");
     assert_eq!(window.say("Math.round(document.querySelectorAll('article')[30].getBoundingClientRect().top)"), before);

@@ -115,8 +115,6 @@ impl Window {
             viewport: None,
             display_feature: None,
             device_posture: None,
-            scrollbar_type: None,
-            screen_orientation_lock_emulation: None,
         };
         self.tab.call_method(screen).unwrap();
     }
