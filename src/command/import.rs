@@ -161,7 +161,9 @@ impl Import {
             .chars()
             .map(|letter| if letter.is_alphanumeric() || matches!(letter, '-' | '_') { letter } else { '-' })
             .collect();
-        self.into.join("imported").join(format!("{plain}.{ending}"))
+        // Where one stands needs no name.
+        let here = if self.into == Path::new(".") { Path::new("") } else { &self.into };
+        here.join("imported").join(format!("{plain}.{ending}"))
     }
 
     fn rows(&self, name: &str, bytes: &[u8], home: &Home) -> Result<u8, Failure> {

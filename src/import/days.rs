@@ -242,7 +242,10 @@ pub(super) fn clock_of_words(words: &str) -> Option<NaiveTime> {
         [hour, minute] | [hour, minute, _] if minute.len() == 2 && matches!(hour.len(), 1 | 2) => {
             (number(hour)?, number(minute)?)
         }
-        [both] if both.len() == 4 && afternoon.is_none() => (number(&both[..2])?, number(&both[2..])?),
+        [both] if both.len() == 4 && afternoon.is_none() => {
+            let both = number(both)?;
+            (both / 100, both % 100)
+        }
         [hour] if afternoon.is_some() && matches!(hour.len(), 1 | 2) => (number(hour)?, 0),
         _ => return None,
     };

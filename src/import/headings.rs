@@ -56,7 +56,7 @@ pub(super) fn columns(sheet: &Sheet, row: usize, material: &dyn Fn(&str) -> Opti
             None => Column {
                 is: known.role,
                 unit: known.unit,
-                part: known.part,
+                part: if known.role.is_of_ingredient() { known.part } else { 1 },
                 sure: known.sure,
                 ..Column::new(place, heading)
             },

@@ -50,17 +50,10 @@ impl Rows<'_> {
     }
 
     fn part(&mut self, row: usize, part: u32, draft: &mut Draft) {
-        let beside = self.cell(row, Role::Unit, part).map(|(column, cell)| (column.place(), flat(&cell.words())));
-        // It is the unit of the nearest column before it.
-        let owner = beside.as_ref().and_then(|(place, _)| {
-            let doses = [Role::Rate, Role::Amount].into_iter().filter_map(|role| self.cell(row, role, part));
-            doses.map(|(column, _)| column.place()).min_by_key(|own| (own > place, own.abs_diff(*place)))
-        });
         let mut doses = Vec::new();
         for role in [Role::Rate, Role::Amount] {
             let Some((column, cell)) = self.cell(row, role, part) else { continue };
-            let own = beside.as_ref().filter(|_| owner == Some(column.place())).map(|(_, unit)| unit.clone());
-            let unit = own.or_else(|| column.unit.clone());
+            let unit = self.unit_beside(row, column).or_else(|| column.unit.clone());
             doses.push(Dose { role, words: flat(&cell.words()), unit, cell, heading: column.shown() });
         }
         let lot = self.cell(row, Role::Lot, part).map(|(_, cell)| flat(&cell.words()));
@@ -71,6 +64,7 @@ impl Rows<'_> {
                     .push(Line::unknown("put", format!("{} `{}`: of which material?", dose.heading, dose.words)));
             }
             draft.notes.extend(lot.map(|lot| format!("Lot: {lot}")));
+            self.facts(row, part, None, draft);
             return;
         };
         let written = cell.words();
@@ -79,6 +73,7 @@ impl Rows<'_> {
         }
         let named = self.materials(&written, &doses);
         let single = named.len() == 1;
+        let mut about = None;
         for (at, (words, own)) in named.into_iter().enumerate() {
             if let Some(mix) = self.mix(&words).filter(|_| draft.mix.is_none()) {
                 draft.mix = Some(mix);
@@ -97,7 +92,7 @@ impl Rows<'_> {
                 for dose in &doses {
                     lines.push(self.dose(row, &name, dose, lot.as_deref()));
                 }
-                self.facts(row, part, &name, draft);
+                about = Some(name.clone());
             } else if at == 0 {
                 let several = "several materials in one cell: how much of each?";
                 lines.extend(
@@ -110,8 +105,10 @@ impl Rows<'_> {
             if lines.is_empty() {
                 lines.push(Line::unknown("put", format!("{name} went in; how much is not there")));
             }
+            once(&mut lines);
             draft.ingredients.push(Ingredient { name, lines });
         }
+        self.facts(row, part, about.as_deref(), draft);
         if let Some(lot) = lot
             && !draft
                 .ingredients
@@ -206,27 +203,53 @@ impl Rows<'_> {
         }
     }
 
-    /// What a row says about the material itself: for the entry of one that is new, in the note of one that is not.
-    fn facts(&mut self, row: usize, part: u32, name: &str, draft: &mut Draft) {
-        let is_new = self.proposals.has("material", name);
+    /// The unit that stands in a column beside that of a dose: each such column is about the nearest dose before it.
+    fn unit_beside(&self, row: usize, dose: &Column) -> Option<String> {
+        let columns = &self.mapping.columns;
+        let is_dose = |column: &&Column| matches!(column.is, Role::Rate | Role::Amount);
+        let owner = |unit: &Column| {
+            let doses = columns.iter().filter(is_dose).map(Column::place);
+            doses.min_by_key(|own| (*own > unit.place(), own.abs_diff(unit.place())))
+        };
+        let own = columns.iter().filter(|column| column.is == Role::Unit);
+        let cell = own.filter(|unit| owner(unit) == Some(dose.place())).map(|unit| self.sheet.cell(row, unit.place()));
+        cell.filter(|cell| !cell.is_empty()).map(|cell| flat(&cell.words())).next()
+    }
+
+    /// What a row says about the material itself: for the entry of one that is new, else in the note.
+    fn facts(&mut self, row: usize, part: u32, name: Option<&str>, draft: &mut Draft) {
         for (role, field) in
             [(Role::Registration, "registration"), (Role::Reentry, "reentry"), (Role::Preharvest, "preharvest")]
         {
             let Some((column, cell)) = self.cell(row, role, part) else { continue };
             let words = flat(&cell.words());
-            let value = match role {
-                Role::Registration => words.clone(),
-                _ => match quantity(&words, column.unit.as_deref(), self.decimal(cell)) {
-                    Ok((Said::Amount(value, unit), None)) if unit.dimension() == Dimension::Time => value,
-                    _ => words.clone(),
-                },
+            let Some(name) = name else {
+                draft.notes.push(format!("{}: {words}", column.shown()));
+                continue;
             };
-            if is_new {
-                self.proposals.fact("material", name, field, value, row + 1);
-            } else {
+            if !self.proposals.has("material", name) {
                 draft.notes.push(format!("{} of {name}: {words}", column.shown()));
+                continue;
             }
+            let value = match quantity(&words, column.unit.as_deref(), self.decimal(cell)) {
+                Ok((Said::Amount(value, unit), None))
+                    if role != Role::Registration && unit.dimension() == Dimension::Time =>
+                {
+                    value
+                }
+                _ => words,
+            };
+            self.proposals.fact("material", name, field, value, row + 1);
         }
+    }
+}
+
+/// Leaves out what was asked on a line before.
+fn once(lines: &mut [Line]) {
+    let mut asked: Vec<String> = Vec::new();
+    for line in lines {
+        line.settle.retain(|what| !asked.contains(what));
+        asked.extend(line.settle.iter().cloned());
     }
 }
 

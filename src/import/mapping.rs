@@ -1,6 +1,6 @@
 //! The mapping file: how a sheet is read. It is proposed from the headings once and then the grower's own.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 
 use serde::Deserialize;
@@ -136,11 +136,16 @@ impl Mapping {
         if !mapping.columns.iter().any(|column| column.is == Role::Date) {
             return Err("no column is a date".to_string());
         }
-        let twice = [Role::Date, Role::Block, Role::Start, Role::End, Role::Volume, Role::Area]
-            .into_iter()
-            .find(|role| mapping.columns.iter().filter(|column| column.is == *role).count() > 1);
-        match twice {
-            Some(role) => Err(format!("two columns are a {}; a sheet has one", role.word())),
+        // A second one would never be looked at.
+        let mut seen = BTreeSet::new();
+        let counts =
+            |column: &&Column| column.of.is_none() && !matches!(column.is, Role::Note | Role::Leave | Role::Unit);
+        let part = |column: &Column| if column.is.is_of_ingredient() { column.part } else { 1 };
+        match mapping.columns.iter().filter(counts).find(|column| !seen.insert((column.is, part(column)))) {
+            Some(column) if column.is.is_of_ingredient() => {
+                Err(format!("`{}` is a second {}: tell them apart by part", column.shown(), column.is.word()))
+            }
+            Some(column) => Err(format!("`{}` is a second {}; a sheet has one", column.shown(), column.is.word())),
             None => Ok(mapping),
         }
     }
@@ -161,6 +166,10 @@ impl Mapping {
         let mut kept = Vec::new();
         for mut column in std::mem::take(&mut self.columns) {
             let wanted = flat(&column.heading);
+            // Only ingredients are told apart.
+            if !column.is.is_of_ingredient() {
+                column.part = 1;
+            }
             let is = |place: usize| headings.get(place).is_some_and(|heading| heading.eq_ignore_ascii_case(&wanted));
             let free = |place: &usize| taken.get(*place) == Some(&false) && is(*place);
             let place = column.at.checked_sub(1).filter(free).or_else(|| (0..headings.len()).find(free));

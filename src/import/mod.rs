@@ -139,6 +139,11 @@ pub fn import(job: Job<'_>) -> Result<Imported, String> {
         }
         None => propose::mapping(sheet, &known)?,
     };
+    let left: Vec<String> =
+        mapping.columns.iter().filter(|column| column.is == Role::Leave).map(Column::shown).collect();
+    if !left.is_empty() {
+        told.push(format!("Left out, as the mapping says: {}.", left.join(", ")));
+    }
     let source = if sheet.name.is_empty() { job.file.to_string() } else { format!("{} ({})", job.file, sheet.name) };
     let headings = mapping.heading_row - 1;
     let date = mapping.columns.iter().find(|column| column.is == Role::Date).map_or(0, Column::place);

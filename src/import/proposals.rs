@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::draft::reads;
 use super::names::look_different;
 use crate::journal::nearest_in_pantry;
+use crate::quantity::{Amount, Dimension};
 
 /// What the sheet says about one name that is new.
 #[derive(Clone, Debug, Default)]
@@ -76,7 +77,7 @@ impl Proposal {
             }
             let mut each = values.iter();
             match (each.next(), each.next()) {
-                (Some((value, row)), None) if reads(field, value) => {
+                (Some((value, row)), None) if is_whole(field, value) => {
                     lines
                         .push(format!("    {field:<10} {value}   # settle: from row {row}; hold it against the label"));
                 }
@@ -98,4 +99,11 @@ impl Proposal {
         }
         lines
     }
+}
+
+/// Whether a value can stand in the field as it is. An interval without a unit is none.
+fn is_whole(field: &str, value: &str) -> bool {
+    let is_interval = matches!(field, "reentry" | "preharvest");
+    let has_unit = Amount::parse(value).is_ok_and(|amount| amount.dimension() == Dimension::Time);
+    reads(field, value) && (has_unit || !is_interval)
 }

@@ -198,6 +198,8 @@ impl<'a> Rows<'a> {
             }
         }
         if let Some((_, cell)) = self.cell(row, Role::Start, 1) {
+            let other = of_date.filter(|clock| clock_of(cell) != Ok(*clock));
+            draft.notes.extend(other.map(|clock| format!("The date cell says {}", clock_words(clock))));
             start = Some(clock_of(cell));
         }
         if let Some((_, cell)) = self.cell(row, Role::End, 1) {

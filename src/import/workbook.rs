@@ -2,7 +2,7 @@
 
 use std::io::{Cursor, Read as _};
 
-use calamine::{Data, Dimensions, Ods, Reader, SheetVisible, Xls, Xlsx};
+use calamine::{Data, Dimensions, Ods, Reader, SheetType, SheetVisible, Xls, Xlsx};
 use chrono::{NaiveDate, NaiveTime};
 
 use super::sheet::{Cell, Sheet, Value};
@@ -63,8 +63,6 @@ fn xlsx(bytes: &[u8]) -> Result<(Vec<Sheet>, Vec<String>), String> {
                     cells.put(row as usize, column as usize, &Data::from(cell.get_value().clone()))?;
                 }
             }
-            // A sheet that holds a chart has no cells.
-            Err(_) if sheets.is_empty() || cells.rows.is_empty() => {}
             Err(error) => return Err(damaged(error)),
         }
         let merged = book.worksheet_merge_cells(&name).transpose().map_err(damaged)?.unwrap_or_default();
@@ -98,7 +96,9 @@ fn ods(bytes: &[u8]) -> Result<(Vec<Sheet>, Vec<String>), String> {
 
 /// The names of the sheets that are shown, and of those that are not.
 fn names(sheets: &[calamine::Sheet]) -> (Vec<String>, Vec<String>) {
-    let (seen, hidden): (Vec<_>, Vec<_>) = sheets.iter().partition(|sheet| sheet.visible == SheetVisible::Visible);
+    // A sheet that is a chart has no cells.
+    let of_cells = sheets.iter().filter(|sheet| sheet.typ == SheetType::WorkSheet);
+    let (seen, hidden): (Vec<_>, Vec<_>) = of_cells.partition(|sheet| sheet.visible == SheetVisible::Visible);
     let name = |sheets: Vec<&calamine::Sheet>| sheets.into_iter().map(|sheet| sheet.name.clone()).collect();
     (name(seen), name(hidden))
 }
