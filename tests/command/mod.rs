@@ -51,6 +51,6 @@ fn copy(from: &Path, to: &Path) {
     fs::create_dir_all(to).unwrap();
     for entry in fs::read_dir(from).unwrap() {
         let (path, name) = entry.map(|entry| (entry.path(), entry.file_name())).unwrap();
-        if path.is_dir() { copy(&path, &to.join(name)) } else { drop(fs::copy(&path, to.join(name)).unwrap()) }
+        if path.is_dir() { copy(&path, &to.join(name)) } else { fs::copy(&path, to.join(name)).map(|_| ()).unwrap() }
     }
 }
