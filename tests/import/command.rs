@@ -24,35 +24,16 @@ fn read(path: &Path) -> String {
 #[test]
 fn the_sample_becomes_a_journal_that_is_read() {
     let (_folder, path) = sample();
-    let done = run(
-        &path,
-        &["import", "sprays-2024.csv", "--report", "report.txt"],
-    );
+    let done = run(&path, &["import", "sprays-2024.csv", "--report", "report.txt"]);
     assert_eq!(done.code, 1, "{}", done.err());
     insta::assert_snapshot!("terminal", done.out());
     insta::assert_snapshot!("journal", read(&path.join("imported/sprays-2024.spray")));
     insta::assert_snapshot!("mapping", read(&path.join("imported/sprays-2024.toml")));
     insta::assert_snapshot!("report", read(&path.join("report.txt")));
     assert!(done.out().lines().all(|line| line.chars().count() <= 100));
-    let check = run(
-        &path,
-        &[
-            "check",
-            "--as-of",
-            "2025-01-01",
-            "--format",
-            "line",
-            "--no-git",
-        ],
-    );
-    for code in [
-        "unreadable-line",
-        "unknown-name",
-        "unknown-word",
-        "wrong-shape",
-        "undated-entry",
-        "hidden-character",
-    ] {
+    let check = run(&path, &["check", "--as-of", "2025-01-01", "--format", "line", "--no-git"]);
+    for code in ["unreadable-line", "unknown-name", "unknown-word", "wrong-shape", "undated-entry", "hidden-character"]
+    {
         assert!(!check.out().contains(code), "{}", check.out());
     }
 }
@@ -67,33 +48,16 @@ fn importing_again_changes_nothing_and_a_new_row_is_added_behind() {
     fs::write(&journal, &edited).unwrap();
     let mapping = read(&path.join("imported/sprays-2024.toml"));
     let again = run(&path, &["import", "sprays-2024.csv"]);
-    assert!(
-        again
-            .out()
-            .contains("Nothing new; the journal is as it was."),
-        "{}",
-        again.out()
-    );
-    assert_eq!(
-        (
-            read(&journal),
-            read(&path.join("imported/sprays-2024.toml"))
-        ),
-        (edited.clone(), mapping)
-    );
+    assert!(again.out().contains("Nothing new; the journal is as it was."), "{}", again.out());
+    assert_eq!((read(&journal), read(&path.join("imported/sprays-2024.toml"))), (edited.clone(), mapping));
     let mut sheet = read(&path.join("sprays-2024.csv"));
-    sheet.push_str(
-        "9/20/24,Mill pears,Epsom salt,,10,oz,20,0.8,6:00 AM,6:40 AM,Hester Lark,60,3 W,last one\n",
-    );
+    sheet.push_str("9/20/24,Mill pears,Epsom salt,,10,oz,20,0.8,6:00 AM,6:40 AM,Hester Lark,60,3 W,last one\n");
     fs::write(path.join("sprays-2024.csv"), sheet).unwrap();
     run(&path, &["import", "sprays-2024.csv"]);
     let grown = read(&journal);
     let added = grown.strip_prefix(&edited).unwrap();
     assert_eq!(added.matches("\nspray ").count(), 1, "{added}");
-    assert!(
-        added.contains("2024-09-20 Fri") && !added.contains("\nmaterial "),
-        "{added}"
-    );
+    assert!(added.contains("2024-09-20 Fri") && !added.contains("\nmaterial "), "{added}");
 }
 
 #[test]
@@ -110,11 +74,7 @@ fn files_of_others_are_never_touched() {
     let farm = read(&path.join("farm.spray"));
     let done = run(&path, &["import", "sprays-2024.csv", "--out", "farm.spray"]);
     assert_eq!(done.code, 2);
-    assert!(
-        done.err().contains("was not written by an import"),
-        "{}",
-        done.err()
-    );
+    assert!(done.err().contains("was not written by an import"), "{}", done.err());
     assert_eq!(read(&path.join("farm.spray")), farm);
 }
 
@@ -128,23 +88,11 @@ fn what_is_wrong_is_said_and_ends_with_two() {
     for (arguments, says) in [
         (vec!["import", "gone.csv"], "cannot read gone.csv"),
         (vec!["import", "empty.csv"], "it is empty"),
-        (
-            vec!["import", "words.csv"],
-            "no row of it looks like headings",
-        ),
+        (vec!["import", "words.csv"], "no row of it looks like headings"),
         (vec!["import", "torn.xlsx"], "cannot be read as a workbook"),
-        (
-            vec!["import", "sprays-2024.csv", "--mapping", "bad.toml"],
-            "bad.toml cannot be used",
-        ),
-        (
-            vec!["import", "sprays-2024.csv", "--sheet", "May"],
-            "it has no sheet `May`",
-        ),
-        (
-            vec!["import", "sprays-2024.csv", "--into", "gone"],
-            "gone is no folder",
-        ),
+        (vec!["import", "sprays-2024.csv", "--mapping", "bad.toml"], "bad.toml cannot be used"),
+        (vec!["import", "sprays-2024.csv", "--sheet", "May"], "it has no sheet `May`"),
+        (vec!["import", "sprays-2024.csv", "--into", "gone"], "gone is no folder"),
     ] {
         let done = run(&path, &arguments);
         assert_eq!(done.code, 2, "{arguments:?}");
@@ -160,19 +108,13 @@ fn the_mapping_of_the_grower_holds() {
     run(&path, &["import", "sprays-2024.csv"]);
     let mapping = path.join("imported/sprays-2024.toml");
     let own = read(&mapping)
-        .replace(
-            "\"Mill paers\" = \"mill-paers\"",
-            "\"Mill paers\" = \"mill-pears\"",
-        )
+        .replace("\"Mill paers\" = \"mill-paers\"", "\"Mill paers\" = \"mill-pears\"")
         .replace("\"HL\" = \"hl\"", "\"HL\" = \"h-lark\"");
     fs::write(&mapping, own).unwrap();
     fs::remove_file(path.join("imported/sprays-2024.spray")).unwrap();
     run(&path, &["import", "sprays-2024.csv"]);
     let journal = read(&path.join("imported/sprays-2024.spray"));
-    assert!(
-        !journal.contains("mill-paers") && !journal.contains("block "),
-        "{journal}"
-    );
+    assert!(!journal.contains("mill-paers") && !journal.contains("block "), "{journal}");
 }
 
 #[test]
@@ -182,10 +124,7 @@ fn outlines_are_measured_and_told() {
     let done = run(&path, &["import", "blocks.geojson"]);
     assert_eq!(done.code, 1, "{}", done.err());
     insta::assert_snapshot!("outlines", done.out());
-    insta::assert_snapshot!(
-        "outlines_journal",
-        read(&path.join("imported/blocks.spray"))
-    );
+    insta::assert_snapshot!("outlines_journal", read(&path.join("imported/blocks.spray")));
     assert_eq!(read(&path.join("farm.spray")), farm);
     let again = run(&path, &["import", "blocks.geojson"]);
     assert!(again.out().contains("Nothing new"), "{}", again.out());

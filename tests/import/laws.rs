@@ -25,13 +25,9 @@ fn table() -> impl Strategy<Value = Vec<Vec<String>>> {
 }
 
 fn csv(table: &[Vec<String>]) -> Vec<u8> {
-    let mut text =
-        "Date,Block,Product,Rate (oz/gal),Amount,Gallons,Start,Applicator,Wind mph\n".to_string();
+    let mut text = "Date,Block,Product,Rate (oz/gal),Amount,Gallons,Start,Applicator,Wind mph\n".to_string();
     for row in table {
-        let cells: Vec<String> = row
-            .iter()
-            .map(|cell| format!("\"{}\"", cell.replace('"', "\"\"")))
-            .collect();
+        let cells: Vec<String> = row.iter().map(|cell| format!("\"{}\"", cell.replace('"', "\"\""))).collect();
         text.push_str(&cells.join(","));
         text.push('\n');
     }
@@ -108,10 +104,7 @@ fn two_rows_that_say_the_same_are_two() {
     assert_eq!(first.report.counts().entries, 2);
     let third = format!("{text}2024-05-14,North,Epsom salt,4 oz\n");
     let second = imported_into(super::FARM, third.as_bytes(), None, &left(&first));
-    assert_eq!(
-        (second.report.counts().had, second.report.counts().entries),
-        (2, 1)
-    );
+    assert_eq!((second.report.counts().had, second.report.counts().entries), (2, 1));
 }
 
 #[test]
@@ -124,11 +117,7 @@ fn headings_totals_and_titles_are_told_apart_from_records() {
     assert_eq!(fate(&imported, 5), &Fate::Heading);
     assert!(matches!(fate(&imported, 6), Fate::Total(_)));
     assert!(matches!(fate(&imported, 8), Fate::Held(..)));
-    assert!(
-        imported
-            .text
-            .contains("# Row 1 stood above the headings: Wren Croft sprays")
-    );
+    assert!(imported.text.contains("# Row 1 stood above the headings: Wren Croft sprays"));
 }
 
 #[test]

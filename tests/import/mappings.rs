@@ -10,19 +10,10 @@ const SHEET: &str = "Date,Block,Material,Amount,Odd\n2024-05-14,North,Epsom salt
 fn what_is_wrong_is_told() {
     for (text, says) in [
         ("heading-row = 1\n", "no column is a date"),
-        (
-            "heading-row = 0\n[[column]]\nat = 1\nis = \"date\"\n",
-            "counted from 1",
-        ),
+        ("heading-row = 0\n[[column]]\nat = 1\nis = \"date\"\n", "counted from 1"),
         ("heading-row = 1\nodd = 1\n", "odd"),
-        (
-            "heading-row = 1\n[[column]]\nheading = \"Date\"\nis = \"day\"\n",
-            "day",
-        ),
-        (
-            "heading-row = 1\n[[column]]\nat = 1\nis = \"date\"\n[[column]]\nat = 2\nis = \"date\"\n",
-            "a second date",
-        ),
+        ("heading-row = 1\n[[column]]\nheading = \"Date\"\nis = \"day\"\n", "day"),
+        ("heading-row = 1\n[[column]]\nat = 1\nis = \"date\"\n[[column]]\nat = 2\nis = \"date\"\n", "a second date"),
         (
             "heading-row = 1\n[[column]]\nat = 1\nis = \"date\"\n[[column]]\nat = 2\nis = \"rate\"\n[[column]]\nat = 3\nis = \"rate\"\n",
             "tell them apart by part",
@@ -36,55 +27,24 @@ fn what_is_wrong_is_told() {
 #[test]
 fn columns_are_found_where_they_are_now() {
     let mapping = imported(SHEET.as_bytes()).mapping;
-    let moved =
-        "Odd,Amount,New one,Date,Block,Material\nwords,4 lb,more,2024-05-14,North,Epsom salt\n";
+    let moved = "Odd,Amount,New one,Date,Block,Material\nwords,4 lb,more,2024-05-14,North,Epsom salt\n";
     let again = imported_into(FARM, moved.as_bytes(), Some(mapping.clone()), &[]);
-    assert!(
-        again.text.contains("measured   epsom-salt 4 lb"),
-        "{}",
-        again.text
-    );
-    assert!(
-        again.text.contains("Odd: words") && again.text.contains("New one: more"),
-        "{}",
-        again.text
-    );
-    assert!(
-        again
-            .report
-            .told
-            .iter()
-            .any(|told| told.contains("does not name `New one`"))
-    );
+    assert!(again.text.contains("measured   epsom-salt 4 lb"), "{}", again.text);
+    assert!(again.text.contains("Odd: words") && again.text.contains("New one: more"), "{}", again.text);
+    assert!(again.report.told.iter().any(|told| told.contains("does not name `New one`")));
     let without = "Date,Block,Material\n2024-05-14,North,Epsom salt\n";
     let less = imported_into(FARM, without.as_bytes(), Some(mapping), &[]);
-    assert!(
-        less.report
-            .told
-            .iter()
-            .any(|told| told.contains("no column `Amount`"))
-    );
+    assert!(less.report.told.iter().any(|told| told.contains("no column `Amount`")));
     assert!(doubts(&less, 2)[0].contains("how much is not there"));
 }
 
 #[test]
 fn what_is_left_out_is_left_out_aloud() {
     let mut mapping = imported(SHEET.as_bytes()).mapping;
-    mapping
-        .columns
-        .iter_mut()
-        .find(|column| column.heading == "Odd")
-        .unwrap()
-        .is = Role::Leave;
+    mapping.columns.iter_mut().find(|column| column.heading == "Odd").unwrap().is = Role::Leave;
     let again = imported_into(FARM, SHEET.as_bytes(), Some(mapping), &[]);
     assert!(!again.text.contains("words"));
-    assert!(
-        again
-            .report
-            .told
-            .iter()
-            .any(|told| told == "Left out, as the mapping says: Odd.")
-    );
+    assert!(again.report.told.iter().any(|told| told == "Left out, as the mapping says: Odd."));
 }
 
 #[test]
@@ -94,21 +54,7 @@ fn no_column_is_passed_over() {
     let cells = "2024-05-14,North,Aq,Epsom salt,2,oz/gal,3,lb,Bq,6:00,7:15,Cq,Dq,Eq,Fq,Gq,Hq,Iq";
     let imported = imported(format!("{heads}\n{cells}\n").as_bytes());
     let text = imported.text.to_lowercase();
-    for words in [
-        "aq",
-        "2 oz per gal",
-        "3 lb",
-        "bq",
-        "06:00",
-        "7:15",
-        "cq",
-        "dq",
-        "eq",
-        "fq",
-        "gq",
-        "hq",
-        "iq",
-    ] {
+    for words in ["aq", "2 oz per gal", "3 lb", "bq", "06:00", "7:15", "cq", "dq", "eq", "fq", "gq", "hq", "iq"] {
         assert!(text.contains(words), "{words}\n{text}");
     }
 }

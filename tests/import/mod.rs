@@ -1,8 +1,5 @@
 //! Old spreadsheets and outlines: what they become, that every row is accounted for, that nothing comes twice.
-#![allow(
-    clippy::unwrap_used,
-    reason = "a helper of tests that cannot go on should stop"
-)]
+#![allow(clippy::unwrap_used, reason = "a helper of tests that cannot go on should stop")]
 
 mod command;
 mod dates;
@@ -45,13 +42,7 @@ mix leaf-tonic \"Leaf tonic\"
 fn farm(text: &str) -> (Sources, Vec<SourceId>, Journal) {
     let mut sources = Sources::new();
     let files = vec![sources.add("farm.spray", text.to_string()).unwrap()];
-    let journal = compile_farm(
-        &sources,
-        Farm {
-            files: &files,
-            missing: &[],
-        },
-    );
+    let journal = compile_farm(&sources, Farm { files: &files, missing: &[] });
     (sources, files, journal)
 }
 
@@ -60,24 +51,11 @@ fn book(bytes: &[u8]) -> Workbook {
 }
 
 /// What the first sheet of some bytes comes to in a farm, by a mapping or without.
-fn imported_into(
-    farm_text: &str,
-    bytes: &[u8],
-    mapping: Option<Mapping>,
-    remarks: &[Remark],
-) -> Imported {
+fn imported_into(farm_text: &str, bytes: &[u8], mapping: Option<Mapping>, remarks: &[Remark]) -> Imported {
     let (_, _, journal) = farm(farm_text);
     let book = book(bytes);
     let sheet = book.sheet(None).unwrap();
-    let job = Job {
-        file: "old.csv",
-        sheet,
-        mapping,
-        journal: &journal,
-        remarks,
-        out: "old.spray",
-        before: "",
-    };
+    let job = Job { file: "old.csv", sheet, mapping, journal: &journal, remarks, out: "old.spray", before: "" };
     let imported = import(job).unwrap();
     assert_eq!(imported.report.counts().sum(), sheet.rows.len());
     reads(&imported.text);

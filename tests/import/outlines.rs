@@ -7,10 +7,7 @@ use super::{farm, reads};
 
 fn area(points: &[(f64, f64)]) -> f64 {
     let outer = points.iter().map(|&(lat, lon)| (lon, lat)).collect();
-    square_metres(&[Polygon {
-        outer,
-        holes: Vec::new(),
-    }])
+    square_metres(&[Polygon { outer, holes: Vec::new() }])
 }
 
 /// The documentation of GeographicLib for Python, Examples, Computing the area: 13662703680020.1 m².
@@ -36,36 +33,19 @@ fn antarctica_is_as_large_as_published() {
         (-77.9, -46.0),
         (-74.7, -61.0),
     ];
-    assert!(
-        (area(&antarctica) - 13_662_703_680_020.1).abs() < 1.0,
-        "{}",
-        area(&antarctica)
-    );
+    assert!((area(&antarctica) - 13_662_703_680_020.1).abs() < 1.0, "{}", area(&antarctica));
 }
 
 /// GeographicLib's own test cases Planimeter0: around the pole, across the equator, an eighth of the earth.
 #[test]
 fn other_published_areas_hold() {
     let cases: [(&[(f64, f64)], f64); 3] = [
-        (
-            &[(89.0, 0.0), (89.0, 90.0), (89.0, 180.0), (89.0, 270.0)],
-            24_952_305_678.0,
-        ),
-        (
-            &[(0.0, -1.0), (-1.0, 0.0), (0.0, 1.0), (1.0, 0.0)],
-            24_619_419_146.0,
-        ),
-        (
-            &[(90.0, 0.0), (0.0, 0.0), (0.0, 90.0)],
-            63_758_202_715_511.0,
-        ),
+        (&[(89.0, 0.0), (89.0, 90.0), (89.0, 180.0), (89.0, 270.0)], 24_952_305_678.0),
+        (&[(0.0, -1.0), (-1.0, 0.0), (0.0, 1.0), (1.0, 0.0)], 24_619_419_146.0),
+        (&[(90.0, 0.0), (0.0, 0.0), (0.0, 90.0)], 63_758_202_715_511.0),
     ];
     for (points, published) in cases {
-        assert!(
-            (area(points) - published).abs() < 1.0,
-            "{} for {published}",
-            area(points)
-        );
+        assert!((area(points) - published).abs() < 1.0, "{} for {published}", area(points));
         let back: Vec<_> = points.iter().rev().copied().collect();
         assert!((area(&back) - published).abs() < 1.0, "either way round");
     }
@@ -73,18 +53,9 @@ fn other_published_areas_hold() {
 
 /// A square of a thousandth of a degree at the equator.
 fn square(name: &str, lon: f64, hole: bool) -> String {
-    let ring = |from: f64, to: f64| {
-        format!(
-            "[[{0},0.0],[{1},0.0],[{1},0.001],[{0},0.001],[{0},0.0]]",
-            lon + from,
-            lon + to
-        )
-    };
-    let hole = if hole {
-        format!(",{}", ring(0.0, 0.0005))
-    } else {
-        String::new()
-    };
+    let ring =
+        |from: f64, to: f64| format!("[[{0},0.0],[{1},0.0],[{1},0.001],[{0},0.001],[{0},0.0]]", lon + from, lon + to);
+    let hole = if hole { format!(",{}", ring(0.0, 0.0005)) } else { String::new() };
     format!(
         "{{\"type\":\"Feature\",\"properties\":{{\"Name\":\"{name}\"}},\"geometry\":{{\"type\":\"Polygon\",\"coordinates\":[{}{hole}]}}}}",
         ring(0.0, 0.001)
@@ -92,23 +63,14 @@ fn square(name: &str, lon: f64, hole: bool) -> String {
 }
 
 fn collection(features: &[String]) -> String {
-    format!(
-        "{{\"type\":\"FeatureCollection\",\"features\":[{}]}}",
-        features.join(",")
-    )
+    format!("{{\"type\":\"FeatureCollection\",\"features\":[{}]}}", features.join(","))
 }
 
 const FARM: &str = "farm a\nblock north \"North orchard\"\n    area 3.04 acre\nblock low\n    area 2 acre\nblock bare\n    crop pear\n";
 
 fn compared(text: &str) -> (Vec<Compared>, String) {
     let (_, _, journal) = farm(FARM);
-    let (compared, text) = compare(
-        &read(text.as_bytes()).unwrap(),
-        &journal,
-        &[],
-        "o.geojson",
-        "",
-    );
+    let (compared, text) = compare(&read(text.as_bytes()).unwrap(), &journal, &[], "o.geojson", "");
     reads(&text);
     (compared, text)
 }
@@ -123,68 +85,30 @@ fn written_areas_are_held_against_outlines_and_never_changed() {
         square("Nort orchard", 10.3, true),
     ];
     let (compared, text) = compared(&collection(&features));
-    assert!(
-        matches!(compared[0].outcome, Outcome::Written(_, percent) if percent.abs() < 0.1),
-        "{compared:?}"
-    );
+    assert!(matches!(compared[0].outcome, Outcome::Written(_, percent) if percent.abs() < 0.1), "{compared:?}");
     assert_eq!(compared[0].doubts, Vec::<String>::new());
-    assert!(
-        compared[1].doubts[0].contains("the journal says 2 acre, 34.2 % less than the outline"),
-        "{compared:?}"
-    );
+    assert!(compared[1].doubts[0].contains("the journal says 2 acre, 34.2 % less than the outline"), "{compared:?}");
     assert_eq!(compared[2].outcome, Outcome::Unwritten);
-    assert!(
-        compared[3].doubts[0].contains("is it north?"),
-        "{compared:?}"
-    );
+    assert!(compared[3].doubts[0].contains("is it north?"), "{compared:?}");
     // Half of it is a hole.
-    assert!(
-        text.contains("\nblock nort-orchard \"Nort orchard\"\n"),
-        "{text}"
-    );
-    assert!(
-        text.contains("    area       1.52 acre   # settle: computed from outline\n"),
-        "{text}"
-    );
+    assert!(text.contains("\nblock nort-orchard \"Nort orchard\"\n"), "{text}");
+    assert!(text.contains("    area       1.52 acre   # settle: computed from outline\n"), "{text}");
     assert!(!text.contains("block north ") && !text.contains("block low"));
 }
 
 #[test]
 fn an_outline_comes_once() {
-    let text = collection(&[
-        square("West", 10.0, false),
-        square("West", 11.0, false),
-        square("", 12.0, false),
-    ]);
+    let text = collection(&[square("West", 10.0, false), square("West", 11.0, false), square("", 12.0, false)]);
     let (_, _, journal) = farm(FARM);
     let outlines = read(text.as_bytes()).unwrap();
     let (first, written) = compare(&outlines, &journal, &[], "o.geojson", "");
-    assert!(
-        first
-            .iter()
-            .all(|one| matches!(one.outcome, Outcome::Proposed(_)))
-    );
-    assert!(
-        written.contains("\nblock west \"West\"\n")
-            && written.contains("\nblock west-2 \"West\"\n"),
-        "{written}"
-    );
+    assert!(first.iter().all(|one| matches!(one.outcome, Outcome::Proposed(_))));
+    assert!(written.contains("\nblock west \"West\"\n") && written.contains("\nblock west-2 \"West\"\n"), "{written}");
     // The grower gave it another name.
     let (sources, files, journal) = farm(&written.replace("block west ", "block sunset "));
-    let (again, nothing) = compare(
-        &outlines,
-        &journal,
-        &remarks(&sources, &files),
-        "o.geojson",
-        &written,
-    );
+    let (again, nothing) = compare(&outlines, &journal, &remarks(&sources, &files), "o.geojson", &written);
     assert_eq!(nothing, "");
-    assert!(
-        again
-            .iter()
-            .all(|one| !matches!(one.outcome, Outcome::Proposed(_))),
-        "{again:?}"
-    );
+    assert!(again.iter().all(|one| !matches!(one.outcome, Outcome::Proposed(_))), "{again:?}");
 }
 
 #[test]
@@ -212,17 +136,9 @@ fn kml_with_a_hole_is_read() {
 
 #[test]
 fn what_cannot_be_measured_is_said() {
-    let bow =
-        "{\"type\":\"Polygon\",\"coordinates\":[[[0,0],[0.001,0.001],[0.001,0],[0,0.001],[0,0]]]}";
+    let bow = "{\"type\":\"Polygon\",\"coordinates\":[[[0,0],[0.001,0.001],[0.001,0],[0,0.001],[0,0]]]}";
     assert!(compared(bow).0[0].doubts[0].contains("cross each other"));
-    for text in [
-        "",
-        "{}",
-        "[1]",
-        "<kml",
-        "<a><b></a>",
-        "{\"type\":\"FeatureCollection\"}",
-    ] {
+    for text in ["", "{}", "[1]", "<kml", "<a><b></a>", "{\"type\":\"FeatureCollection\"}"] {
         if let Ok(outlines) = read(text.as_bytes()) {
             assert!(outlines.is_empty(), "{text}");
         }
@@ -231,10 +147,6 @@ fn what_cannot_be_measured_is_said() {
     assert!(read(metres.as_bytes()).unwrap_err().contains("WGS 84"));
     let other = "{\"type\":\"FeatureCollection\",\"crs\":{\"type\":\"name\",\"properties\":{\"name\":\"EPSG:3857\"}},\"features\":[]}";
     assert!(read(other.as_bytes()).unwrap_err().contains("EPSG:3857"));
-    let deep = format!(
-        "<kml>{}{}</kml>",
-        "<Folder>".repeat(100_000),
-        "</Folder>".repeat(100_000)
-    );
+    let deep = format!("<kml>{}{}</kml>", "<Folder>".repeat(100_000), "</Folder>".repeat(100_000));
     assert!(read(deep.as_bytes()).is_err());
 }
