@@ -4,6 +4,7 @@ mod calendar;
 mod check;
 mod choice;
 mod clearance;
+mod editor;
 mod explain;
 mod given;
 mod incident;
@@ -53,6 +54,7 @@ enum Command {
     Calendar(calendar::Calendar),
     Check(check::Check),
     Clearance(clearance::Clearance),
+    Editor(editor::Editor),
     Explain(explain::Explain),
     Incident(incident::Incident),
     Language(language::Language),
@@ -79,6 +81,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Calendar(calendar) => calendar.run(),
         Command::Check(check) => check.run(),
         Command::Clearance(clearance) => clearance.run(),
+        Command::Editor(editor) => editor.run(),
         Command::Explain(explain) => explain.run(),
         Command::Incident(incident) => incident.run(),
         Command::Language(language) => language.run(),
