@@ -18,4 +18,5 @@ mod robust;
 mod rulebook;
 mod season;
 mod syntax;
+mod tidy;
 mod trade;

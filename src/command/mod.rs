@@ -19,6 +19,7 @@ mod plan_text;
 mod report;
 mod rulebook;
 mod stock;
+mod tidy;
 mod trail;
 mod which;
 
@@ -64,6 +65,7 @@ enum Command {
     Report(report::Report),
     Rulebook(rulebook::Rulebook),
     Stock(stock::Stock),
+    Tidy(tidy::Tidy),
     Trail(trail::Trail),
 }
 
@@ -91,6 +93,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Report(report) => report.run(),
         Command::Rulebook(rulebook) => rulebook.run(),
         Command::Stock(stock) => stock.run(),
+        Command::Tidy(tidy) => tidy.run(),
         Command::Trail(trail) => trail.run(),
     };
     match done {

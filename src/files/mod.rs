@@ -108,6 +108,37 @@ pub fn load_with(paths: &[PathBuf], unsaved: &Unsaved) -> Result<Loaded, LoadErr
     Ok(Loaded { sources: reader.sources, farms })
 }
 
+/// The files of the journals at some paths, each once: files, or folders and everything under them but hidden and
+/// git-ignored files.
+///
+/// # Errors
+/// A [`LoadError`] where a path is not there or holds no journal.
+pub fn journals(paths: &[PathBuf]) -> Result<Vec<PathBuf>, LoadError> {
+    let mut known = FxHashSet::default();
+    let mut found = Vec::new();
+    for path in paths {
+        let files = files_under(path)?;
+        if files.is_empty() {
+            return Err(LoadError::Nothing(path.clone()));
+        }
+        for file in files {
+            let real = fs::canonicalize(&file).map_err(|error| LoadError::Unreadable(file.clone(), error))?;
+            if fs::metadata(&real).map_err(|error| LoadError::Unreadable(file.clone(), error))?.len() > LARGEST {
+                return Err(LoadError::TooLarge(file));
+            }
+            if known.insert(real) {
+                found.push(tidy(&file));
+            }
+        }
+    }
+    Ok(found)
+}
+
+/// Whether a file is a journal by its name.
+pub fn is_journal(path: &Path) -> bool {
+    path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("spray"))
+}
+
 /// The `.spray` files of a path, sorted.
 fn files_under(path: &Path) -> Result<Vec<PathBuf>, LoadError> {
     let kind = fs::metadata(path).map_err(|error| LoadError::Unreadable(path.to_path_buf(), error))?;
