@@ -20,8 +20,8 @@ mod tree;
 mod words;
 
 pub use explain::{Lost, explain_field, explain_head};
-pub(crate) use other_dates::is_spoken_date;
 pub use layout::{laid_out, laid_out_entry};
+pub(crate) use other_dates::is_spoken_date;
 pub use other_dates::{OtherDate, weekday_named};
 pub(crate) use read::first_word;
 pub use read::read_entry;
