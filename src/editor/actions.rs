@@ -191,7 +191,7 @@ impl Actions<'_> {
             return None;
         }
         let by = self.finding.accept_by.as_ref().map(|words| format!(" {words}")).unwrap_or_default();
-        let edit = self.behind_entry(at, &format!("    accept     {code}{by} "))?;
+        let edit = self.behind_entry(at, &format!("    accept {code}{by} "))?;
         Some(self.action(format!("Accept `{code}`: the reason is yours to write"), false, self.document, edit))
     }
 

@@ -178,7 +178,7 @@ fn whole(rule: &EntryRule) -> Offer {
     }
     let wanted = |word: FieldWord, required: bool| required || usual(rule.word).contains(&word);
     for field in rule.fields.iter().filter(|field| wanted(field.word, field.required)) {
-        let _ = write!(text, "\n    {:<10} ${}", field.word.word(), next());
+        let _ = write!(text, "\n    {} ${}", field.word.word(), next());
         if field.word == FieldWord::Mix && rule.word == EntryWord::Spray {
             let _ = write!(text, ", ${}", next());
         }

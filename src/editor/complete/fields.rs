@@ -31,7 +31,7 @@ impl Spot<'_> {
 fn offer(kind: EntryWord, rule: &'static FieldRule) -> Offer {
     let word = rule.word.word();
     let about = if rule.required { format!("{} needs it", kind.word()) } else { first_sentence(rule.about) };
-    Offer::new(word, CompletionItemKind::PROPERTY).types(format!("{word:<10} ")).about(about).page(field_page(rule))
+    Offer::new(word, CompletionItemKind::PROPERTY).types(format!("{word} ")).about(about).page(field_page(rule))
 }
 
 fn first_sentence(words: &str) -> String {

@@ -75,13 +75,13 @@ fn again<'t>(entry: &Entry, names: &str, words: &impl Fn(Span) -> &'t str) -> (S
         }
         let end = field.span.start + value.len() as u32;
         with_holes.push_str(&between_holes(words(Span::new(at.min(end), end))));
-        let _ = write!(text, "\n    {word:<10} {with_holes}");
+        let _ = write!(text, "\n    {word} {with_holes}");
         match (&field.value, measures(&field.value).is_empty()) {
             (_, true) => {
-                let _ = write!(plain, "\n    {word:<10} {value}");
+                let _ = write!(plain, "\n    {word} {value}");
             }
             (Value::MixUse { mix, .. }, _) => {
-                let _ = write!(plain, "\n    {word:<10} {}", words(*mix));
+                let _ = write!(plain, "\n    {word} {}", words(*mix));
             }
             _ => {}
         }
