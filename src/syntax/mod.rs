@@ -29,6 +29,7 @@ pub use reference::reference;
 pub use repair::Repair;
 pub use same::same_entries;
 pub use schema::{EntryRule, FieldRule, SCHEMA, entry_rule};
+pub(crate) use split::split_stretch;
 pub use split::{is_date_line, split_entries};
 pub use tree::*;
 pub use words::{EntryWord, FieldWord};
