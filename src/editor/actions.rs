@@ -3,7 +3,10 @@
 
 use std::collections::BTreeMap;
 
-use lsp_types::{CodeAction, CodeActionKind, CodeActionOrCommand, CodeActionParams, CodeActionResponse, TextEdit};
+use lsp_types::{
+    CodeAction, CodeActionKind, CodeActionOrCommand, CodeActionParams, CodeActionResponse, CodeActionTriggerKind,
+    TextEdit,
+};
 
 use super::findings::{diagnostic, marked, open, place};
 use super::links::Links;
@@ -51,7 +54,10 @@ pub fn actions(state: State<'_>, params: &CodeActionParams) -> Option<CodeAction
     if fixes.len() > 1 {
         fixes.iter_mut().for_each(|action| action.is_preferred = Some(false));
     }
-    found.extend(layout(state, document));
+    // Laying out a file takes its time: not each time that the cursor moves.
+    if params.context.only.is_some() || params.context.trigger_kind != Some(CodeActionTriggerKind::AUTOMATIC) {
+        found.extend(layout(state, document));
+    }
     let wanted = |action: &CodeAction| {
         params.context.only.as_ref().is_none_or(|only| {
             let kind = action.kind.as_ref().map_or("", CodeActionKind::as_str);

@@ -91,6 +91,8 @@ struct Server<'c> {
     /// What came in and is not done.
     waiting: VecDeque<Message>,
     cancelled: BTreeSet<RequestId>,
+    /// The file that changed last.
+    edited: Option<PathBuf>,
     asked: i32,
     closing: bool,
 }
@@ -109,6 +111,7 @@ impl<'c> Server<'c> {
             told: BTreeMap::new(),
             waiting: VecDeque::new(),
             cancelled: BTreeSet::new(),
+            edited: None,
             asked: 0,
             closing: false,
         }
@@ -305,6 +308,7 @@ impl<'c> Server<'c> {
         let Some((text, _)) = self.open.get(&path) else { return };
         let (changes, text) = changes(&path, text, events);
         self.open.insert(path.clone(), (text, version));
+        self.edited = Some(path.clone());
         self.guarded(|this| this.workspace.change(&path, &changes, version));
     }
 
@@ -377,15 +381,29 @@ impl<'c> Server<'c> {
         let Ok(found) = catch_unwind(AssertUnwindSafe(|| diagnostics(state, links))) else {
             return self.log(MessageType::ERROR, "the findings cannot be told: an error inside Foliary".to_string());
         };
+        let mut elsewhere = false;
+        let edited = self.edited.clone();
+        let other = |path: &Path| edited.as_deref() != Some(path);
         let gone: Vec<PathBuf> = self.told.keys().filter(|path| !found.contains_key(*path)).cloned().collect();
         for path in gone {
             self.told.remove(&path);
+            elsewhere |= other(&path);
             self.tell(&path, Vec::new());
         }
         for (path, list) in found {
             if self.told.get(&path) != Some(&list) {
+                elsewhere |= other(&path);
                 self.tell(&path, list.clone());
                 self.told.insert(path, list);
+            }
+        }
+        // What a change does to other files, it may do to their hints and colours.
+        if elsewhere && self.open.len() > 1 {
+            if self.client.refreshes_hints {
+                self.ask::<requests::InlayHintRefreshRequest>(());
+            }
+            if self.client.refreshes_tokens {
+                self.ask::<requests::SemanticTokensRefresh>(());
             }
         }
     }

@@ -33,8 +33,6 @@ pub struct Client {
     pub action_literals: bool,
     /// The client can be asked to watch files.
     pub watches: bool,
-    /// Folding ranges are whole lines.
-    pub lines_only: bool,
     /// The client asks again for hints when told that they changed.
     pub refreshes_hints: bool,
     /// The client asks again for tokens when told that they changed.
@@ -67,7 +65,6 @@ impl Client {
                 .unwrap_or_default(),
             action_literals: text.code_action.is_some_and(|action| action.code_action_literal_support.is_some()),
             watches: watched.dynamic_registration.unwrap_or_default(),
-            lines_only: text.folding_range.and_then(|folding| folding.line_folding_only).unwrap_or_default(),
             refreshes_hints: workspace.inlay_hint.and_then(|hint| hint.refresh_support).unwrap_or_default(),
             refreshes_tokens: workspace.semantic_tokens.and_then(|tokens| tokens.refresh_support).unwrap_or_default(),
             uris: BTreeMap::new(),

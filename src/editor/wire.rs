@@ -50,6 +50,14 @@ pub fn read(
         let id = value.get("id").cloned().unwrap_or_default();
         let asks = value.get("method").is_some();
         match serde_json::from_value::<Message>(value) {
+            // A request whose number cannot be read still wants an answer.
+            Ok(Message::Notification(_)) if !id.is_null() => {
+                complain(&complaint(
+                    &id,
+                    ErrorCode::InvalidRequest,
+                    "a request is numbered by a whole number or words",
+                ));
+            }
             Ok(message) => {
                 if !hand_on(message) {
                     return Ok(());

@@ -166,10 +166,10 @@ impl Server {
         list.iter().map(|one| one["code"].as_str().unwrap().to_string()).collect()
     }
 
-    /// Waits until everything sent so far is done and told. Findings are told when nothing waits any more, so two
+    /// Waits until everything sent so far is done and told. Findings are told when nothing waits any more, so some
     /// questions are asked, one after the other.
     pub fn settle(&mut self) {
-        for _ in 0..2 {
+        for _ in 0..3 {
             self.ask("workspace/symbol", json!({ "query": "no such thing" }));
         }
     }
