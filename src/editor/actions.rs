@@ -235,6 +235,8 @@ fn between(document: &Document, offset: usize, entry: &str) -> TextEdit {
     let rest = &document.text()[before.len()..];
     let position = document.position(before.len());
     let lead = if before.is_empty() { String::new() } else { newline.repeat(2) };
-    let tail = if rest.trim().is_empty() && rest.contains('\n') { "" } else { newline };
+    let blanks = rest.len() - rest.trim_start().len();
+    let ends = rest[..blanks].matches('\n').count();
+    let tail = if ends > 1 || (ends == 1 && blanks == rest.len()) { "" } else { newline };
     TextEdit::new(lsp_types::Range::new(position, position), format!("{lead}{entry}{tail}"))
 }

@@ -13,7 +13,8 @@ pub fn folds(state: State<'_>, params: &FoldingRangeParams) -> Option<Vec<Foldin
     let mut day: Option<usize> = None;
     for range in split_entries(document.text()) {
         let entry = read_entry(&document.text()[range.clone()], range.start as u32);
-        if entry.head.word.is_empty() {
+        // What stands before the first entry is none.
+        if entry.kind.is_none() && entry.head.word.is_empty() {
             continue;
         }
         let end = last_line(document, range.start, range.end);

@@ -173,12 +173,15 @@ fn rank(name: &str, query: &str) -> Option<usize> {
     if let Some(at) = lower.find(query) {
         return Some(at);
     }
-    let mut letters = lower.char_indices();
-    let (mut first, mut last) = (None, 0);
-    for wanted in query.chars().filter(|letter| !letter.is_whitespace()) {
-        let (at, _) = letters.by_ref().find(|(_, letter)| *letter == wanted)?;
-        first.get_or_insert(at);
-        last = at;
-    }
-    Some(1000 + last - first.unwrap_or_default())
+    let wanted: Vec<char> = query.chars().filter(|letter| !letter.is_whitespace()).collect();
+    let from = |start: usize| {
+        let mut letters = lower[start..].char_indices();
+        let mut last = 0;
+        for letter in &wanted {
+            (last, _) = letters.by_ref().find(|(_, found)| found == letter)?;
+        }
+        Some(1000 + last)
+    };
+    let first = wanted.first()?;
+    lower.match_indices(*first).filter_map(|(start, _)| from(start)).min()
 }

@@ -37,7 +37,7 @@ pub fn rename(state: State<'_>, params: &RenameParams) -> Result<Option<Workspac
     if !is_name(new) {
         return Err(Refused(format!(
             "`{}` cannot be a name: it begins with a letter, and holds letters, digits, hyphens, underscores and full stops, no spaces",
-            crate::text::escape_hidden(new)
+            crate::text::escape_hidden(new).replace(['\n', '\r'], " ")
         )));
     }
     let farms = knowing(state, cursor.desk, cursor.document.path(), &name);

@@ -62,7 +62,7 @@ fn what_nothing_declares_can_be_declared() {
 
 #[test]
 fn a_finding_is_accepted_once_a_reason_is_written() {
-    let wrong = format!("{FARM}{PAGE}").replace("12 oz wt", "42 oz wt");
+    let wrong = format!("{FARM}{PAGE}").replace("12 oz wt", "14 oz wt");
     let bench = Bench::one(&wrong);
     let codes = bench.codes();
     assert!(codes.contains(&"amount-disagrees".to_string()), "{codes:?}");

@@ -55,10 +55,14 @@ fn days_entries_notes_and_remarks_fold() {
         .as_array()
         .unwrap()
         .iter()
-        .map(|fold| format!("{}-{} {}", fold["startLine"], fold["endLine"], fold["kind"].as_str().unwrap_or("")))
+        .map(|fold| {
+            format!("{}-{} {}", fold["startLine"], fold["endLine"], fold["kind"].as_str().unwrap_or(""))
+                .trim()
+                .to_string()
+        })
         .collect();
     folds.sort_by_key(|fold| fold.split('-').next().unwrap().parse::<u32>().unwrap());
-    insta::assert_snapshot!(folds.join("\n"), @"");
+    assert_eq!(folds, ["0-1 comment", "3-12", "5-8", "7-8", "11-12", "14-17", "16-17"]);
 }
 
 /// Tokens with their words.

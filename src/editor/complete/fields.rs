@@ -35,5 +35,5 @@ fn offer(kind: EntryWord, rule: &'static FieldRule) -> Offer {
 }
 
 fn first_sentence(words: &str) -> String {
-    words.split_once(". ").map_or(words, |(first, _)| first).trim_end_matches('.').to_string()
+    words.split(['.', ':', ';']).next().unwrap_or_default().trim_end().to_string()
 }

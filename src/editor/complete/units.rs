@@ -26,7 +26,8 @@ pub(super) fn dimensions(word: FieldWord) -> &'static [Dimension] {
         | F::Output
         | F::Dilute => &[D::Volume],
         F::Amount | F::Paid => &[D::Mass, D::Volume, D::Count],
-        F::Put | F::Measured | F::Load | F::Rate | F::Published => &[D::Mass, D::Volume, D::Ounce, D::Share],
+        F::Measured | F::Load => &[D::Mass, D::Volume, D::Ounce],
+        F::Put | F::Rate | F::Published => &[D::Mass, D::Volume, D::Ounce, D::Share],
         F::Total => &[D::Ounce, D::Share, D::Volume, D::Mass],
         F::Season => &[D::Mass, D::Volume, D::Count],
         F::High | F::Low => &[D::Temperature],
@@ -74,7 +75,10 @@ impl Spot<'_> {
             (Some(Form::Dry), Dimension::Mass) | (Some(Form::Liquid), Dimension::Volume) | (None, _) => 0,
             _ => 1,
         };
-        units.sort_by_key(|unit| (!unit.belongs_to(home), own(*unit), unit.dimension() == Dimension::Ounce));
+        // Intervals are said in hours and days.
+        let long = |unit: Unit| !matches!(unit, Unit::HOUR | Unit::DAY) && unit.dimension() == Dimension::Time;
+        let last = |unit: Unit| matches!(unit.dimension(), Dimension::Ounce | Dimension::Share);
+        units.sort_by_key(|&unit| (last(unit), !unit.belongs_to(home), own(unit), long(unit)));
         units
             .into_iter()
             .map(|unit| {

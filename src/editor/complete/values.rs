@@ -11,8 +11,9 @@ use crate::editor::findings::open;
 use crate::editor::hover::{Page, brief};
 use crate::editor::names::declared;
 use crate::editor::parts::{Sort, names_of};
-use crate::journal::{Course, Driving, NameSort, Named, Origin, Purpose, SampleKind, Status, WaterKind};
-use crate::quantity::{Dimension, Exact};
+use crate::editor::total::total;
+use crate::journal::{Course, Driving, MaterialId, MixId, NameSort, Named, Origin, Purpose, SampleKind, Status, WaterKind};
+use crate::quantity::{Dimension, Exact, show};
 use crate::syntax::{EntryWord, FieldWord};
 
 /// The words that a field can be one of.
@@ -136,10 +137,26 @@ impl Spot<'_> {
         };
         let written = self.cursor.desk.sources().slice(named.span);
         let offer = Offer::new(written, kind).page(brief(self.cursor.desk, sort, named));
-        match &named.title {
-            Some(title) => offer.about(&**title),
-            None => offer.about(sort.word()),
-        }
+        offer.about(self.in_short(sort, named))
+    }
+
+    /// What tells a name from others: a block's crop and area, what a mix comes to, or else the title.
+    fn in_short(&self, sort: NameSort, named: &Named) -> String {
+        let journal = self.cursor.desk.journal();
+        let own = match sort {
+            NameSort::Block => journal.blocks.iter().find(|block| block.named.span == named.span).map(|block| {
+                let crop = block.crop.as_ref().map(|crop| crop.value.to_string());
+                let area = block.areas.last().map(|area| show(area.value));
+                crop.into_iter().chain(area).collect::<Vec<_>>().join(", ")
+            }),
+            NameSort::Mix => {
+                let place = journal.mixes.iter().position(|mix| mix.named.span == named.span);
+                place.and_then(|place| total(journal, MixId::at(place))).map(|total| total.total)
+            }
+            _ => None,
+        };
+        let title = || named.title.as_deref().unwrap_or(sort.word()).to_string();
+        own.filter(|words| !words.is_empty()).unwrap_or_else(title)
     }
 
     fn classes(&self) -> Vec<Offer> {
@@ -192,18 +209,26 @@ impl Spot<'_> {
         }
     }
 
-    /// The lots of the material on the line that were received.
+    /// The lots of the material on the line that were received or counted, the latest first.
     fn lots(&self, typed: &Typed<'_>) -> Vec<Offer> {
         let name = typed.done.split([' ', ',']).next().unwrap_or_default().to_lowercase();
         let journal = self.cursor.desk.journal();
-        let of =
-            |id: Option<crate::journal::MaterialId>| id.is_some_and(|id| *journal.material(id).named.name == *name);
-        let lots = journal.receipts.iter().rev().filter(|receipt| of(receipt.material.id));
-        lots.filter_map(|receipt| {
-            let lot = self.cursor.desk.sources().slice(receipt.lot?).trim();
-            Some(Offer::new(lot, CompletionItemKind::VALUE).about(format!("received {}", receipt.at.day)))
-        })
-        .collect()
+        let of = |id: Option<MaterialId>| id.is_some_and(|id| *journal.material(id).named.name == *name);
+        let received = journal.receipts.iter().map(|one| (one.material.id, one.lot, one.at.day, "received"));
+        let counted = journal.counts.iter().map(|one| (one.material.id, one.lot, one.at.day, "counted"));
+        let mut lots: Vec<(chrono::NaiveDate, &str, &str)> = received
+            .chain(counted)
+            .filter(|(id, ..)| of(*id))
+            .filter_map(|(_, lot, day, how)| Some((day, self.cursor.desk.sources().slice(lot?).trim(), how)))
+            .collect();
+        lots.sort_by_key(|&(day, lot, _)| (std::cmp::Reverse(day), lot));
+        let mut told: Vec<&str> = Vec::new();
+        let fresh = lots.into_iter().filter(|(_, lot, _)| {
+            let known = told.contains(lot);
+            told.push(lot);
+            !known
+        });
+        fresh.map(|(day, lot, how)| Offer::new(lot, CompletionItemKind::VALUE).about(format!("{how} {day}"))).collect()
     }
 
     /// Findings by their names: those of this entry first.

@@ -2,13 +2,16 @@
 
 use super::words::Page;
 use crate::editor::names::find;
-use crate::editor::parts::{measures, portion_of};
+use crate::editor::parts::{about, declares, measures, portion_of};
 use crate::editor::state::Cursor;
 use crate::journal::{Material, MaterialId, NameSort};
 use crate::quantity::{Amount, Dimension, Exact, Form, Per, Rate, System, Unit, show, tidy};
 use crate::season::like;
-use crate::syntax::Field;
+use crate::syntax::{Field, FieldWord};
 use crate::text::Span;
+
+/// More of a small unit than this is not said.
+const MOST: Exact = Exact::int(100_000);
 
 const SYSTEMS: [System; 3] = [System::Us, System::Imperial, System::Metric];
 
@@ -21,15 +24,16 @@ pub(super) fn quantity(cursor: &Cursor<'_>, field: &Field, at: Span) -> Option<(
     let material = material.and_then(|name| material_named(cursor, name));
     let form = material.and_then(|(_, material)| material.form());
     let mut page = Page::default().title(words(measure.span));
+    let mut known = false;
     let numbers = std::iter::once(measure.number).chain(measure.high);
     for number in numbers {
         let written = Amount::read(words(number), unit).ok()?;
         let Ok(amount) = written.settle(form) else {
-            return Some((
-                measure.span,
-                page.text(Dimension::Ounce.examples())
-                    .text("Ounces by weight or by volume? The material's `form` says which: `dry` or `liquid`."),
-            ));
+            let counted = match field.word {
+                FieldWord::Total => "Ounces as growers count them: liquids by volume, dry materials by weight.",
+                _ => "Ounces by weight or by volume? The material's `form` says which: `dry` or `liquid`.",
+            };
+            return Some((measure.span, page.text(counted)));
         };
         let lines = match measure.per {
             Some(per) => {
@@ -45,14 +49,22 @@ pub(super) fn quantity(cursor: &Cursor<'_>, field: &Field, at: Span) -> Option<(
         if amount != written {
             page = page.item(format!("{written} of a {} material is {amount}", form.map_or("", Form::word)));
         }
-        page = page.items(lines);
+        known |= !lines.is_empty();
+        page = match measure.high {
+            Some(_) if !lines.is_empty() => page.text(format!("{written}:")).items(lines),
+            _ => page.items(lines),
+        };
     }
-    Some((measure.span, page))
+    known.then_some((measure.span, page))
 }
 
 /// The material that the entry itself is about.
 fn own<'s>(cursor: &Cursor<'s>) -> Option<&'s str> {
-    let head = &cursor.entry.as_ref()?.head;
+    let entry = cursor.entry.as_ref()?;
+    let head = &entry.head;
+    let kind = entry.kind?;
+    let of_material = [declares(kind), about(kind)].contains(&Some(NameSort::Material));
+    of_material.then_some(())?;
     Some(cursor.desk.sources().slice(*head.names.first()?))
 }
 
@@ -70,7 +82,9 @@ fn amounts(amount: Amount, form: Option<Form>) -> Vec<String> {
         let other = tidy(amount, system, form);
         for unit in std::iter::once(other.unit).chain(small(other.unit)) {
             let converted = amount.in_unit(unit).filter(|converted| converted.unit != amount.unit);
-            said.extend(converted.map(|converted| equal(amount, converted)));
+            // A tank in millilitres tells nobody anything.
+            let readable = converted.filter(|converted| unit == other.unit || converted.value < MOST);
+            said.extend(readable.map(equal));
         }
     }
     let mut lines: Vec<String> = Vec::new();
@@ -96,7 +110,7 @@ fn small(unit: Unit) -> Option<Unit> {
 }
 
 /// `= 2.4 fl oz` where that is exact, `about 71 mL` where it is rounded.
-fn equal(_: Amount, converted: Amount) -> String {
+fn equal(converted: Amount) -> String {
     let shown = show(converted);
     let number = shown.split_whitespace().next().unwrap_or_default();
     let exact = Exact::parse(number) == Ok(converted.value);
@@ -127,10 +141,13 @@ fn rates(rate: Rate) -> Vec<String> {
     for per in pers {
         let fitting = units.iter().filter(|unit| same_system(**unit, per.amount().unit));
         let said = fitting.filter_map(|&unit| rate.said_as(unit, per)).filter(|said| *said != rate);
+        // Less than a tenth of a small unit, or less than one of a large one, is better said in another.
         let readable = |said: &Rate| match said {
             Rate::Of { amount, .. } => {
-                let (ten, thousand) = (Exact::int(10), Exact::int(1000));
-                amount.value.mul(ten).is_some_and(|tenfold| tenfold >= Exact::ONE) && amount.value < thousand
+                let small = matches!(amount.unit, Unit::OZ_WT | Unit::FL_OZ | Unit::GRAM | Unit::MILLILITRE);
+                let times = Exact::int(if small { 10 } else { 1 });
+                let enough = amount.value.mul(times).is_some_and(|much| much >= Exact::ONE);
+                enough && amount.value < Exact::int(1000)
             }
             _ => false,
         };
