@@ -4,13 +4,16 @@
 
 mod architecture;
 mod checks;
+mod command;
 mod documents;
 mod duty;
 mod editor;
 mod examples;
 mod history;
+mod import;
 mod job;
 mod journal;
+mod live;
 mod pantry;
 mod plan;
 mod quantity;

@@ -23,6 +23,7 @@ use crate::season::Season;
 ///
 /// Exit code 0: written; 2: not written.
 #[derive(Debug, Args)]
+#[command(after_help = EXAMPLES)]
 pub(super) struct Calendar {
     #[command(flatten)]
     which: Which,
@@ -40,6 +41,15 @@ pub(super) struct Calendar {
     #[command(flatten)]
     given: Given,
 }
+
+const EXAMPLES: &str = "\
+Examples:
+  What is ahead, as a file for the calendar program:
+    foliary calendar --out farm.ics
+
+  The rounds and picks of a month, in the terminal:
+    foliary calendar --from 2026-05-01 --to 2026-05-31 \\
+      --kind round --kind picking --as terminal";
 
 /// The kinds that can be asked for, each with what it is.
 fn kind_words() -> PossibleValuesParser {

@@ -1,12 +1,15 @@
 //! `foliary check`: findings.
 
-use std::io::{self, IsTerminal};
+use std::io;
 use std::path::PathBuf;
 
 use chrono::NaiveDate;
-use clap::{Args, ValueEnum};
+use clap::Args;
 
+use super::choice::farm_name;
+use super::colours::Colours;
 use super::past::histories;
+use super::progress::Progress;
 use super::{CLEAN, FOUND, Failure, print, today};
 use crate::checks::{self, CHECKS};
 use crate::files::load;
@@ -21,6 +24,7 @@ use crate::{Farm, compile_farm};
 /// Exit code 0: nothing graver than a warning; 1: at least one error;
 /// 2: the journals could not be read.
 #[derive(Debug, Args)]
+#[command(after_help = EXAMPLES)]
 pub(super) struct Check {
     /// Files, or folders with everything under them.
     #[arg(default_value = ".")]
@@ -37,21 +41,25 @@ pub(super) struct Check {
     /// Leave out what git shows of the records' changes.
     #[arg(long)]
     no_git: bool,
-    /// When to use colours.
-    #[arg(long, value_enum, default_value_t = Colours::Auto, value_name = "WHEN")]
-    colours: Colours,
 }
 
-#[derive(Clone, Copy, Debug, ValueEnum)]
-enum Colours {
-    /// On a terminal that wants them.
-    Auto,
-    Always,
-    Never,
-}
+const EXAMPLES: &str = "\
+Examples:
+  The journals of this folder:
+    foliary check
+
+  As it was on a day, one line a finding, which editors turn into links:
+    foliary check --as-of 2026-05-20 --format line
+
+  For a code-scanning service:
+    foliary check --format sarif > findings.sarif";
 
 impl Check {
-    pub(super) fn run(self) -> Result<u8, Failure> {
+    pub(super) fn run(self, colours: Colours) -> Result<u8, Failure> {
+        let progress = match self.format {
+            Format::Page | Format::Line => Progress::of("Reading the journals"),
+            Format::Json | Format::Sarif => Progress::hidden(),
+        };
         let loaded = load(&self.paths)?;
         let mut findings = Vec::new();
         let journals: Vec<Journal> = loaded
@@ -59,8 +67,10 @@ impl Check {
             .iter()
             .map(|farm| compile_farm(&loaded.sources, Farm { files: &farm.files, missing: &farm.missing }))
             .collect();
+        progress.now("Reading what git has of them");
         let histories = histories(&loaded, &journals, !self.no_git);
         for ((farm, journal), history) in loaded.farms.iter().zip(&journals).zip(&histories) {
+            progress.now(&format!("Checking {}", farm_name(journal)));
             let season = Season::new(journal, &loaded.sources, Some(today(self.as_of, journal)))
                 .with_shelf(&farm.shelf)
                 .with_history(history);
@@ -81,16 +91,9 @@ impl Check {
                 level: check.level,
             })
             .collect();
-        let colours = match self.colours {
-            Colours::Always => true,
-            Colours::Never => false,
-            Colours::Auto => {
-                io::stdout().is_terminal()
-                    && std::env::var_os("NO_COLOR").is_none()
-                    && std::env::var_os("TERM").is_none_or(|term| term != "dumb")
-            }
-        };
+        let colours = colours.on(&io::stdout());
         let options = Options { colours, show_accepted: self.accepted, rules: &rules };
+        drop(progress);
         print(&render(self.format, &findings, &loaded.sources, options))?;
         Ok(if summary_counts(&findings).errors > 0 { FOUND } else { CLEAN })
     }

@@ -24,6 +24,7 @@ use crate::syntax;
 ///
 /// Exit code 0: shown; 2: not shown.
 #[derive(Debug, Args)]
+#[command(after_help = EXAMPLES)]
 pub(super) struct Clearance {
     #[command(flatten)]
     which: Which,
@@ -40,6 +41,17 @@ pub(super) struct Clearance {
     #[command(flatten)]
     given: Given,
 }
+
+const EXAMPLES: &str = "\
+Examples:
+  Now:
+    foliary clearance
+
+  One block, on a morning:
+    foliary clearance --at \"2026-05-20 06:00\" --block long-pear
+
+  The board to print and pin up:
+    foliary clearance --at \"2026-05-20 06:00\" --out board.html";
 
 /// A moment as it was asked for.
 #[derive(Clone, Copy, Debug)]

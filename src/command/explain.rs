@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 
 use clap::Args;
 
+use super::lines::filled;
 use super::{CLEAN, Failure, print};
 use crate::checks::{CHECKS, check_named};
 use crate::journal::nearest_word;
@@ -12,10 +13,19 @@ use crate::journal::nearest_word;
 ///
 /// Without a name: list them all.
 #[derive(Debug, Args)]
+#[command(after_help = EXAMPLES)]
 pub(super) struct Explain {
     /// The name of a finding, such as harvest-in-interval.
     code: Option<String>,
 }
+
+const EXAMPLES: &str = "\
+Examples:
+  One finding, by the name that stands in its brackets:
+    foliary explain harvest-in-interval
+
+  All findings there are:
+    foliary explain";
 
 impl Explain {
     pub(super) fn run(self) -> Result<u8, Failure> {
@@ -23,7 +33,8 @@ impl Explain {
             let width = CHECKS.iter().map(|check| check.code.len()).max().unwrap_or_default();
             let mut list = String::new();
             for check in CHECKS {
-                let _ = writeln!(list, "{:width$}  {}", check.code, check.summary);
+                let code = format!("{:width$}  ", check.code);
+                let _ = writeln!(list, "{}", filled(check.summary, &code, &" ".repeat(width + 2)));
             }
             print(&list)?;
             return Ok(CLEAN);

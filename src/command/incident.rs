@@ -8,6 +8,7 @@ use clap::Args;
 use super::choice::{farm_name, unknown};
 use super::output::{templates, write};
 use super::past::histories;
+use super::progress::Progress;
 use super::{CLEAN, Failure, print, today};
 use crate::documents::{Book, Scope, incident};
 use crate::files::load;
@@ -25,6 +26,7 @@ use crate::{Farm, checks, compile_farm};
 ///
 /// Exit code 0: written; 2: not written.
 #[derive(Debug, Args)]
+#[command(after_help = EXAMPLES, override_usage = USAGE)]
 pub(super) struct Incident {
     /// The block, by its name.
     block: String,
@@ -54,6 +56,16 @@ pub(super) struct Incident {
     templates: Option<PathBuf>,
 }
 
+/// Broken so that it fits a terminal.
+const USAGE: &str = "\
+foliary incident [OPTIONS] --from <DAY> --to <DAY> --out <DIR> <BLOCK>
+       [PATHS]...";
+
+const EXAMPLES: &str = "\
+Examples:
+  Everything about a block in ten days, in a folder to hand over:
+    foliary incident long-pear --from 2026-05-10 --to 2026-05-20 --out bundle";
+
 impl Incident {
     pub(super) fn run(self) -> Result<u8, Failure> {
         let (from, to) = (self.from, self.to);
@@ -61,6 +73,7 @@ impl Incident {
             return Err(Failure::Other(format!("--from {from} is after --to {to}")));
         }
         let templates = templates(self.templates.as_deref())?;
+        let progress = Progress::of("Reading the journals");
         let loaded = load(&self.paths)?;
         let journals: Vec<Journal> = loaded
             .farms
@@ -69,6 +82,7 @@ impl Incident {
             .collect();
         let (at, block) = self.place(&journals)?;
         let farm = &loaded.farms[at];
+        progress.now("Reading what git has of them");
         let histories = histories(&loaded, &journals, !self.no_git);
         let season = Season::new(&journals[at], &loaded.sources, Some(today(self.as_of, &journals[at])))
             .with_shelf(&farm.shelf)
@@ -86,6 +100,7 @@ impl Incident {
             write(&path, text)?;
             said.push_str(&format!("{}\n", escape_hidden(&path.display().to_string())));
         }
+        drop(progress);
         print(&said)?;
         Ok(CLEAN)
     }

@@ -4,6 +4,7 @@ use chrono::NaiveDate;
 use clap::{Args, ValueEnum};
 
 use super::choice::unknown;
+use super::colours::Colours;
 use super::given::Given;
 use super::mix_sheet_text::in_terminal;
 use super::past::histories;
@@ -32,6 +33,7 @@ use crate::{Farm, compile_farm, with_text};
 /// Exit code 0: printed; 1: not printed, because findings at error level are
 /// open; 2: not printed, because something is missing.
 #[derive(Debug, Args)]
+#[command(after_help = EXAMPLES)]
 pub(super) struct MixSheet {
     #[command(flatten)]
     which: Which,
@@ -92,6 +94,20 @@ pub(super) struct MixSheet {
     given: Given,
 }
 
+const EXAMPLES: &str = "\
+Examples:
+  The sheet for a program's next round:
+    foliary mix-sheet --as-of 2026-05-20 --on 2026-05-23 \\
+      --program pear-leaves
+
+  To print:
+    foliary mix-sheet --as-of 2026-05-20 --on 2026-05-23 \\
+      --program pear-leaves --out sheet.html
+
+  Only the entry that the job becomes:
+    foliary mix-sheet --as-of 2026-05-20 --on 2026-05-23 \\
+      --program pear-leaves --record";
+
 /// A language, for the command line.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 enum Tongue {
@@ -104,7 +120,7 @@ enum Tongue {
 }
 
 impl MixSheet {
-    pub(super) fn run(self) -> Result<u8, Failure> {
+    pub(super) fn run(self, colours: Colours) -> Result<u8, Failure> {
         let (opened, at) = self.which.open_one()?;
         let histories = histories(&opened.loaded, &opened.journals, true);
         let Opened { mut loaded, journals, .. } = opened;
@@ -136,7 +152,7 @@ impl MixSheet {
                 Season::new(journal, &loaded.sources, Some(as_of)).with_shelf(&shelf).with_history(&histories[at]);
             let facts = self.written(&season, day)?;
             let strength = strength(&season, facts);
-            return self.sheet(&season, &findings, &files, facts, strength, &verdict);
+            return self.sheet(&season, &findings, &files, facts, strength, &verdict, colours);
         }
         let asked = self.asked(journal, day)?;
         // A draft without a volume: by the journal's own rules it says how much ground the job is for.
@@ -161,7 +177,7 @@ impl MixSheet {
                 if verdict.stops.is_empty() {
                     return Err(Failure::Other(escape_hidden(&words).into_owned()));
                 }
-                return refuse(&verdict.stops, &loaded.sources);
+                return refuse(&verdict.stops, &loaded.sources, colours);
             }
         };
         let text = job::text(&Season::new(journal, &loaded.sources, Some(today)), &asked, Some(planned.volume));
@@ -186,7 +202,7 @@ impl MixSheet {
         let mut strength = strength(&season, facts);
         strength.said.retain(|line| !planned.said.contains(line));
         strength.said.splice(..0, planned.said);
-        self.sheet(&season, &findings, &files, facts, strength, &verdict)
+        self.sheet(&season, &findings, &files, facts, strength, &verdict, colours)
     }
 
     /// Refuses, or prints.
@@ -198,9 +214,10 @@ impl MixSheet {
         facts: &SprayFacts,
         strength: Strength,
         verdict: &Verdict,
+        colours: Colours,
     ) -> Result<u8, Failure> {
         if !verdict.stops.is_empty() {
-            return refuse(&verdict.stops, season.sources);
+            return refuse(&verdict.stops, season.sources, colours);
         }
         let day = facts.spray(season.journal).at.day;
         let scope = Scope {
@@ -346,8 +363,9 @@ fn batches(before: &Season<'_>, journal: &Journal, facts: &SprayFacts, shelf: Na
 }
 
 /// Prints the findings that stand in the way.
-fn refuse(stops: &[Finding], sources: &Sources) -> Result<u8, Failure> {
-    let page = render(Format::Page, stops, sources, Options::default());
+fn refuse(stops: &[Finding], sources: &Sources, colours: Colours) -> Result<u8, Failure> {
+    let options = Options { colours: colours.on(&std::io::stdout()), ..Options::default() };
+    let page = render(Format::Page, stops, sources, options);
     print(&format!("{page}\nNo mix sheet is printed while errors are open.\n"))?;
     Ok(FOUND)
 }

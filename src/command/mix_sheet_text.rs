@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 
 use textwrap::Options;
 
+use super::lines::WIDTH;
 use crate::documents::{Both, Care, Ingredient, Language, MixSheet, Phrase, Portion};
 use crate::render::columns;
 use crate::text::escape_hidden;
@@ -118,9 +119,6 @@ fn fact(out: &mut String, label: &str, words: &str) {
 fn line(out: &mut String, words: &str) {
     let _ = writeln!(out, "{}", textwrap::fill(&escape_hidden(words), Options::new(WIDTH).subsequent_indent("    ")));
 }
-
-/// How wide a terminal is taken to be.
-const WIDTH: usize = 80;
 
 /// The languages that are printed.
 struct Say(Language);

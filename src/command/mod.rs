@@ -4,11 +4,16 @@ mod calendar;
 mod check;
 mod choice;
 mod clearance;
+mod colours;
 mod editor;
 mod explain;
 mod given;
+mod import;
 mod incident;
 mod language;
+mod lines;
+mod live;
+mod manual;
 mod mix_sheet;
 mod mix_sheet_text;
 mod output;
@@ -16,22 +21,28 @@ mod pantry;
 mod past;
 mod plan;
 mod plan_text;
+mod progress;
+mod reference;
 mod report;
 mod rulebook;
+mod shell;
+mod start;
 mod stock;
 mod tidy;
 mod trail;
 mod which;
 
 use std::ffi::OsString;
-use std::io::{self, Write};
+use std::io::{self, IsTerminal, Write};
 use std::process::ExitCode;
 
 use chrono::NaiveDate;
 use clap::{Parser, Subcommand};
 
-use crate::files::LoadError;
+pub use self::reference::reference;
 
+use self::colours::Colours;
+use crate::files::LoadError;
 use crate::journal::Journal;
 use crate::text::escape_hidden;
 
@@ -45,10 +56,26 @@ const FAILED: u8 = 2;
 /// Reads a plain-text spray journal, finds its slips and prints its records.
 #[derive(Debug, Parser)]
 #[command(version, about, long_about = None, max_term_width = 80, arg_required_else_help = true)]
+#[command(after_help = EXAMPLES)]
 struct Foliary {
     #[command(subcommand)]
     command: Command,
+    /// When to use colours: auto, always or never.
+    #[arg(long, global = true, value_enum, default_value_t, value_name = "WHEN", hide_possible_values = true)]
+    colours: Colours,
 }
+
+const EXAMPLES: &str = "\
+Examples:
+  Begin a journal; it asks a few questions:
+    foliary start larkspur-bend
+
+  Look for slips, and say what one of them means:
+    foliary check
+    foliary explain harvest-in-interval
+
+  What a command does, with examples:
+    foliary help plan";
 
 #[derive(Debug, Subcommand)]
 enum Command {
@@ -57,13 +84,18 @@ enum Command {
     Clearance(clearance::Clearance),
     Editor(editor::Editor),
     Explain(explain::Explain),
+    Import(import::Import),
     Incident(incident::Incident),
     Language(language::Language),
+    Live(live::Live),
+    Manual(manual::Manual),
     MixSheet(mix_sheet::MixSheet),
     Pantry(pantry::Pantry),
     Plan(plan::Plan),
     Report(report::Report),
     Rulebook(rulebook::Rulebook),
+    Shell(shell::Shell),
+    Start(start::Start),
     Stock(stock::Stock),
     Tidy(tidy::Tidy),
     Trail(trail::Trail),
@@ -71,27 +103,38 @@ enum Command {
 
 /// Runs the command line and gives back its exit code: 0 clean, 1 findings at error level, 2 could not run.
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
-    let foliary = match Foliary::try_parse_from(arguments) {
+    let arguments: Vec<OsString> = arguments.into_iter().collect();
+    let foliary = match Foliary::try_parse_from(&arguments) {
         Ok(foliary) => foliary,
         Err(error) => {
-            let wanted = !error.use_stderr();
-            let _ = error.print();
-            return ExitCode::from(if wanted { CLEAN } else { FAILED });
+            let colours = Colours::among(&arguments);
+            return ExitCode::from(if error.use_stderr() {
+                let _ = tell(&error, colours, io::stderr().lock());
+                FAILED
+            } else {
+                let _ = tell(&error, colours, io::stdout().lock());
+                CLEAN
+            });
         }
     };
     let done = match foliary.command {
         Command::Calendar(calendar) => calendar.run(),
-        Command::Check(check) => check.run(),
+        Command::Check(check) => check.run(foliary.colours),
         Command::Clearance(clearance) => clearance.run(),
         Command::Editor(editor) => editor.run(),
         Command::Explain(explain) => explain.run(),
+        Command::Import(import) => import.run(),
         Command::Incident(incident) => incident.run(),
         Command::Language(language) => language.run(),
-        Command::MixSheet(sheet) => sheet.run(),
+        Command::Manual(manual) => manual.run(),
+        Command::MixSheet(sheet) => sheet.run(foliary.colours),
+        Command::Live(live) => live.run(),
         Command::Pantry(pantry) => pantry.run(),
         Command::Plan(plan) => plan.run(),
         Command::Report(report) => report.run(),
         Command::Rulebook(rulebook) => rulebook.run(),
+        Command::Shell(shell) => shell.run(),
+        Command::Start(start) => start.run(),
         Command::Stock(stock) => stock.run(),
         Command::Tidy(tidy) => tidy.run(),
         Command::Trail(trail) => trail.run(),
@@ -100,10 +143,20 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Ok(code) => ExitCode::from(code),
         Err(failure) => {
             let words = failure.to_string();
-            let _ = writeln!(io::stderr().lock(), "foliary: {}", escape_hidden(&words));
+            let _ = io::stderr().lock().write_all(lines::message("foliary: ", &escape_hidden(&words)).as_bytes());
             ExitCode::from(FAILED)
         }
     }
+}
+
+/// Writes the help that was asked for, or what is wrong with the arguments.
+fn tell(said: &clap::Error, colours: Colours, mut stream: impl Write + IsTerminal) -> io::Result<()> {
+    let words = said.render();
+    let coloured = colours.on(&stream);
+    let words = if coloured { words.ansi().to_string() } else { words.to_string() };
+    // Help is laid out already.
+    let words = if said.use_stderr() { lines::message("", &words) } else { words };
+    stream.write_all(words.as_bytes())
 }
 
 /// Why a command could not do its work.

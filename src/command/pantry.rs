@@ -14,12 +14,21 @@ use crate::text::{SourceId, Sources, escape_hidden};
 /// The pantry holds common materials without a brand, each value with its source: information, not permission. A farm
 /// with `pantry yes` in its entry may use them by name. Without a name: list them all.
 #[derive(Debug, Args)]
+#[command(after_help = EXAMPLES)]
 pub(super) struct Pantry {
     /// The name of a material, such as epsom-salt.
     name: Option<String>,
     #[command(flatten)]
     given: Given,
 }
+
+const EXAMPLES: &str = "\
+Examples:
+  What there is:
+    foliary pantry
+
+  One material, to copy into a file of yours:
+    foliary pantry epsom-salt";
 
 impl Pantry {
     pub(super) fn run(self) -> Result<u8, Failure> {

@@ -6,6 +6,7 @@ use clap::Args;
 use super::choice::{chosen, unknown};
 use super::given::Given;
 use super::plan_text::plan_text;
+use super::progress::Progress;
 use super::which::Which;
 use super::{CLEAN, FOUND, Failure};
 use crate::checks;
@@ -23,6 +24,7 @@ use crate::season::Season;
 /// Exit code 0: shown; 1: shown, and something at error level is planned;
 /// 2: not shown.
 #[derive(Debug, Args)]
+#[command(after_help = EXAMPLES)]
 pub(super) struct Plan {
     #[command(flatten)]
     which: Which,
@@ -46,6 +48,18 @@ pub(super) struct Plan {
     until: Option<NaiveDate>,
 }
 
+const EXAMPLES: &str = "\
+Examples:
+  What is due today, and what stands in the way:
+    foliary plan
+
+  As it was on a day, for one program, up to the end of June:
+    foliary plan --as-of 2026-05-20 --program pear-leaves --until 2026-06-30
+
+  What another first day would change:
+    foliary plan --as-of 2026-05-20 \\
+      --suppose \"program pear-leaves: start 2026-05-25\"";
+
 impl Plan {
     pub(super) fn run(self) -> Result<u8, Failure> {
         let (opened, farm) = self.which.open_one()?;
@@ -53,6 +67,7 @@ impl Plan {
         let (sources, files) = (&opened.loaded.sources, &opened.loaded.farms[farm].files);
         let shelf = &opened.loaded.farms[farm].shelf;
         let today = self.which.today(journal);
+        let progress = Progress::of("Working out the rounds to come");
         // What pages after that day hold was not known on it.
         let desk = Desk::up_to(sources, files, today).map_err(|_| too_large())?;
         let known = desk.compile();
@@ -66,6 +81,7 @@ impl Plan {
             let findings = checks::run(&season);
             let book = Book::new(&season, &findings, desk.files(), &scope);
             let view = plan_view(&book, &planned, None).with_digest(digest);
+            drop(progress);
             self.given.give("plan", &view, plan_text)?;
             return Ok(if planned.has_errors() { FOUND } else { CLEAN });
         }
@@ -78,6 +94,7 @@ impl Plan {
         let findings = checks::run_some(&then, |check| check.code != "future-date");
         let book = Book::new(&then, &findings, supposed.desk.files(), &scope);
         let view = plan_view(&book, &planned_then, Some((&self.suppositions, &changed))).with_digest(digest);
+        drop(progress);
         self.given.give("plan", &view, plan_text)?;
         Ok(if planned_then.has_errors() || changed.has_errors() { FOUND } else { CLEAN })
     }

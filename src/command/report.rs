@@ -11,6 +11,7 @@ use super::choice::unknown;
 use super::choice::{chosen, farm_name};
 use super::output::{Form, Page, folder_name, formats, templates, write};
 use super::past::histories;
+use super::progress::Progress;
 use super::{CLEAN, FOUND, Failure, print, today};
 use crate::documents::{Book, FarmCard, Link, Scope, index};
 use crate::files::load;
@@ -28,6 +29,7 @@ use crate::{Farm, checks, compile_farm};
 /// Exit code 0: written; 1: written, but findings at error level are open;
 /// 2: not written.
 #[derive(Debug, Args)]
+#[command(after_help = EXAMPLES)]
 pub(super) struct Report {
     /// Files, or folders with everything under them.
     #[arg(default_value = ".")]
@@ -75,6 +77,15 @@ pub(super) struct Report {
     templates: Option<PathBuf>,
 }
 
+const EXAMPLES: &str = "\
+Examples:
+  All documents, into the folder `records`:
+    foliary report --out records
+
+  The records of one block in spring, as web pages:
+    foliary report --out records --document records --as html \\
+      --block long-pear --from 2026-03-01 --to 2026-05-31";
+
 /// The documents that can be asked for, each with what it is.
 fn document_words() -> PossibleValuesParser {
     PossibleValuesParser::new(DOCUMENTS.iter().map(|kind| PossibleValue::new(kind.word).help(kind.about)))
@@ -90,12 +101,14 @@ impl Report {
         let templates = templates(self.templates.as_deref())?;
         let forms = formats(&self.forms);
         let press = Press { templates: &templates, forms: &forms };
+        let progress = Progress::of("Reading the journals");
         let loaded = load(&self.paths)?;
         let journals: Vec<Journal> = loaded
             .farms
             .iter()
             .map(|farm| compile_farm(&loaded.sources, Farm { files: &farm.files, missing: &farm.missing }))
             .collect();
+        progress.now("Reading what git has of them");
         let histories = histories(&loaded, &journals, !self.no_git);
         let chosen = chosen(&journals, self.farm.as_deref(), &self.blocks)?;
         self.known_lots_and_materials(&journals, &chosen, &loaded.sources)?;
@@ -103,6 +116,7 @@ impl Report {
         let mut cards = Vec::new();
         let mut folders = BTreeSet::new();
         for (at, blocks) in chosen {
+            progress.now(&format!("Checking {}", farm_name(&journals[at])));
             let season = Season::new(&journals[at], &loaded.sources, Some(today(self.as_of, &journals[at])))
                 .with_shelf(&loaded.farms[at].shelf)
                 .with_history(&histories[at]);
@@ -114,6 +128,7 @@ impl Report {
                 lots: self.lots.iter().map(|lot| lot.trim().to_lowercase()).collect(),
                 materials: self.materials_of(&journals[at]),
             };
+            progress.now(&format!("Filling in the documents of {}", farm_name(&journals[at])));
             let book = Book::new(&season, &findings, &loaded.farms[at].files, &scope);
             let folder = folder_name(&farm_name(&journals[at]), &mut folders);
             let links = self.documents(&book, &press, &folder, &mut pages)?;
@@ -126,9 +141,11 @@ impl Report {
             view.forms.into_iter().map(|(ending, text)| Page { path: PathBuf::from(format!("index.{ending}")), text }),
         );
         // Everything is filled in before anything is written: a template that fails leaves the folder as it was.
-        for page in &pages {
+        for (at, page) in (1..).zip(&pages) {
+            progress.now(&format!("Writing file {at} of {}", pages.len()));
             write(&self.out.join(&page.path), &page.text)?;
         }
+        drop(progress);
         let index = self.out.join(format!("index.{}", forms[0].ending()));
         print(&format!("{}\n", escape_hidden(&index.display().to_string())))?;
         Ok(if errors { FOUND } else { CLEAN })

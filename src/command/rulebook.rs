@@ -7,14 +7,13 @@ use std::path::PathBuf;
 use chrono::NaiveDate;
 use clap::Args;
 
+use super::lines;
 use super::{CLEAN, Failure, print};
 use crate::files::{LoadError, load};
 use crate::journal::nearest_word;
 use crate::rulebook::{Came, Demand, Known, Rule, Rulebook as Book, Shelf};
 use crate::text::escape_hidden;
 
-/// The widest line, in columns.
-const WIDTH: usize = 80;
 /// Where the words behind `asks`, `holds` and the like begin.
 const INDENT: usize = 12;
 
@@ -22,6 +21,7 @@ const INDENT: usize = 12;
 ///
 /// Without a name: list the rulebooks at hand, those in the farm's own folders too.
 #[derive(Debug, Args)]
+#[command(after_help = EXAMPLES)]
 pub(super) struct Rulebook {
     /// The name of a rulebook, such as us-organic.
     name: Option<String>,
@@ -32,6 +32,14 @@ pub(super) struct Rulebook {
     #[arg(long = "in", value_name = "PATH")]
     within: Vec<PathBuf>,
 }
+
+const EXAMPLES: &str = "\
+Examples:
+  Which rulebooks are at hand:
+    foliary rulebook
+
+  What one of them asked for on a day:
+    foliary rulebook us-organic --on 2026-05-14";
 
 impl Rulebook {
     pub(super) fn run(self) -> Result<u8, Failure> {
@@ -186,11 +194,5 @@ fn indented(page: &mut String, words: &str, margin: usize) {
 fn filled(page: &mut String, words: &str, first: &str, later: &str) {
     let words: Vec<&str> = words.split_whitespace().collect();
     let words = words.join(" ");
-    let options = textwrap::Options::new(WIDTH)
-        .initial_indent(first)
-        .subsequent_indent(later)
-        .break_words(false)
-        .word_separator(textwrap::WordSeparator::AsciiSpace)
-        .word_splitter(textwrap::WordSplitter::NoHyphenation);
-    let _ = writeln!(page, "{}", textwrap::fill(&escape_hidden(&words), options));
+    let _ = writeln!(page, "{}", lines::filled(&escape_hidden(&words), first, later));
 }

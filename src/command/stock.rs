@@ -3,12 +3,14 @@
 use clap::Args;
 
 use super::given::Given;
+use super::lines::filled;
 use super::which::Which;
 use super::{CLEAN, Failure};
 use crate::checks;
 use crate::documents::{Book, LotRow, Scope, StockRow, StockSheet, stock_sheet};
 use crate::render::columns;
 use crate::season::Season;
+use crate::text::escape_hidden;
 
 /// Show what is on the shelf, lot by lot, by what the journal says.
 ///
@@ -18,12 +20,21 @@ use crate::season::Season;
 ///
 /// Exit code 0: shown; 2: not shown.
 #[derive(Debug, Args)]
+#[command(after_help = EXAMPLES)]
 pub(super) struct Stock {
     #[command(flatten)]
     which: Which,
     #[command(flatten)]
     given: Given,
 }
+
+const EXAMPLES: &str = "\
+Examples:
+  What is on the shelf:
+    foliary stock
+
+  A sheet to print, and count by:
+    foliary stock --out stock.html";
 
 impl Stock {
     pub(super) fn run(self) -> Result<u8, Failure> {
@@ -46,9 +57,10 @@ fn terminal(sheet: &StockSheet) -> String {
         text.push_str(&format!(", worth {}", worth.text));
     }
     text.push('\n');
-    text.extend(sheet.head.banner.iter().map(|banner| format!("! {banner}\n")));
-    if let Some(without) = &sheet.without_price {
-        text.push_str(&format!("Not in the worth, for want of a price: {without}\n"));
+    let without = sheet.without_price.iter().map(|without| format!("Not in the worth, for want of a price: {without}"));
+    for line in sheet.head.banner.iter().map(|banner| format!("! {banner}")).chain(without) {
+        text.push_str(&filled(&escape_hidden(&line), "", "  "));
+        text.push('\n');
     }
     if !sheet.materials.is_empty() {
         let rows: Vec<Vec<String>> = sheet.materials.iter().flat_map(rows).collect();

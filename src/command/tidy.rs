@@ -12,10 +12,10 @@ use similar::{ChangeTag, TextDiff};
 use super::output::rewrite;
 use super::{CLEAN, FAILED, FOUND, Failure, print};
 use crate::files::{is_journal, journals};
-use crate::syntax::{laid_out, same_entries};
+use crate::syntax::{has_lone_carriage_return, laid_out, same_entries};
 use crate::text::{escape_hidden, hidden_characters};
 
-/// Lay the journals out alike: indentation, columns, empty lines.
+/// Lay the journals out alike: indentation, blanks, empty lines.
 ///
 /// Nothing that a journal says changes: no name, number, day, note or
 /// remark. Units are written by their usual short names, and the first
@@ -127,6 +127,10 @@ fn readable(path: &Path, bytes: Vec<u8>) -> Result<String, Failure> {
         let line = 1 + error.as_bytes()[..error.utf8_error().valid_up_to()].iter().filter(|&&b| b == b'\n').count();
         refusal(path, &format!("line {line} is not UTF-8 text, so the file is left as it is; save it as UTF-8 first"))
     })?;
+    if has_lone_carriage_return(&text) {
+        let why = "a carriage return stands inside a line, so the file is left as it is; save it with the line ends of this computer first";
+        return Err(refusal(path, why));
+    }
     let Some(hidden) = hidden_characters(&text, true).into_iter().next() else { return Ok(text) };
     let line = 1 + text[..hidden.offset].matches('\n').count();
     let code = hidden.character as u32;

@@ -9,6 +9,7 @@ use clap::Args;
 use super::choice::{chosen, farm_name};
 use super::output::{Form, Page, folder_name, formats, templates, write};
 use super::past::histories;
+use super::progress::Progress;
 use super::{CLEAN, FOUND, Failure, print, today};
 use crate::documents::{Book, Scope, trail};
 use crate::files::load;
@@ -27,6 +28,7 @@ use crate::{Farm, checks, compile_farm};
 /// Exit code 0: shown; 1: shown, but findings at error level are open;
 /// 2: not shown.
 #[derive(Debug, Args)]
+#[command(after_help = EXAMPLES)]
 pub(super) struct Trail {
     /// Files, or folders with everything under them.
     #[arg(default_value = ".")]
@@ -60,6 +62,14 @@ pub(super) struct Trail {
     templates: Option<PathBuf>,
 }
 
+const EXAMPLES: &str = "\
+Examples:
+  The records of this folder:
+    foliary trail
+
+  Those of one block, since a day, as files:
+    foliary trail --block long-pear --from 2026-05-01 --out trail";
+
 impl Trail {
     pub(super) fn run(self) -> Result<u8, Failure> {
         if let (Some(from), Some(to)) = (self.from, self.to)
@@ -70,6 +80,7 @@ impl Trail {
         let templates = templates(self.templates.as_deref())?;
         let forms = if self.out.is_some() { formats(&self.forms) } else { vec![Format::Markdown] };
         let press = Press { templates: &templates, forms: &forms };
+        let progress = Progress::of("Reading the journals");
         let loaded = load(&self.paths)?;
         let journals: Vec<Journal> = loaded
             .farms
@@ -77,6 +88,7 @@ impl Trail {
             .map(|farm| compile_farm(&loaded.sources, Farm { files: &farm.files, missing: &farm.missing }))
             .collect();
         let chosen = chosen(&journals, self.farm.as_deref(), &self.blocks)?;
+        progress.now("Reading what git has of them");
         let histories = histories(&loaded, &journals, true);
         let mut pages = Vec::new();
         let mut folders = BTreeSet::new();
@@ -108,6 +120,7 @@ impl Trail {
                 said
             }
         };
+        drop(progress);
         print(&said)?;
         Ok(if errors { FOUND } else { CLEAN })
     }

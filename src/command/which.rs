@@ -6,6 +6,7 @@ use chrono::NaiveDate;
 use clap::Args;
 
 use super::choice::chosen;
+use super::progress::Progress;
 use super::{Failure, today};
 use crate::files::{Loaded, load};
 use crate::journal::Journal;
@@ -38,6 +39,7 @@ pub(super) struct Opened {
 impl Which {
     /// Reads the journals.
     pub(super) fn open(&self) -> Result<Opened, Failure> {
+        let _shown_until_read = Progress::of("Reading the journals");
         let loaded = load(&self.paths)?;
         let journals: Vec<Journal> = loaded
             .farms

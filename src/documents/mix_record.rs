@@ -28,10 +28,10 @@ pub(super) fn record(book: &Book<'_>, facts: &SprayFacts, loads: &Loads, ingredi
         };
         if loads.full > 0 {
             let count = if loads.full == 1 { String::new() } else { format!("{} of ", loads.full) };
-            lines.push(format!("    load       {count}{}{}", loads.tank, put(true)));
+            lines.push(format!("    load {count}{}{}", loads.tank, put(true)));
         }
         if let Some(last) = loads.last {
-            lines.push(format!("    load       {last}{}", put(false)));
+            lines.push(format!("    load {last}{}", put(false)));
         }
     }
     let home_made = |material: &crate::journal::Material| material.home_made.is_some_and(|made| made.value);

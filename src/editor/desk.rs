@@ -148,7 +148,6 @@ impl Desk {
     /// Puts words in the place of a range of a file's bytes. False where the farm must be read from its files again: its
     /// shared folders may be others now.
     pub(super) fn edit(&mut self, path: &Path, range: Range<usize>, with: &str) -> bool {
-        let uses = self.uses();
         match self.living.edit(path, range, with) {
             None => return false,
             Some(Reread::Entries { stretch, .. }) if stretch.is_empty() => {}
@@ -160,12 +159,10 @@ impl Desk {
                 });
             }
             Some(Reread::Standing) => self.stale = Some(Stale::All),
-            Some(Reread::All) => {
-                if self.uses() != uses {
-                    return false;
-                }
+            Some(reread @ (Reread::All | Reread::Folders)) => {
                 self.tell_missing();
                 self.stale = Some(Stale::All);
+                return reread == Reread::All;
             }
         }
         true
@@ -178,12 +175,6 @@ impl Desk {
             Some(Stale::Entries(stretch, one_by_one)) => self.check_again(stretch, one_by_one),
             Some(Stale::All) => self.check_all(),
         }
-    }
-
-    /// The shared folders that the farm's entry names.
-    fn uses(&self) -> Vec<String> {
-        let spans = self.journal().farm.iter().flat_map(|farm| &farm.uses);
-        spans.map(|&span| self.sources().slice(span).to_string()).collect()
     }
 
     fn tell_missing(&mut self) {

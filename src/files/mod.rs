@@ -1,5 +1,7 @@
 //! Files to sources: which `.spray` files there are, which farm they belong to, and which shared folders it uses.
 
+mod changed;
+
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::fs;
@@ -8,6 +10,8 @@ use std::path::{Component, Path, PathBuf};
 
 use ignore::WalkBuilder;
 use rustc_hash::{FxHashMap, FxHashSet};
+
+pub use changed::{stamp, watched_folders};
 
 use crate::journal::stock_pantry;
 use crate::rulebook::{RulebookTrouble, Shelf};

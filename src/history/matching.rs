@@ -13,9 +13,11 @@ pub(super) fn matched(removed: &[&Wording], added: &[&Wording]) -> Vec<Option<us
     if removed.is_empty() || added.is_empty() {
         return found.of;
     }
-    // The likeliest first: the same first line on the same day, then the same words on another day, then whatever
-    // shares most of its lines.
+    // The likeliest first: the same first line on the same day, then the same but for what tidying changes, then the same
+    // words on another day, then whatever shares most of its lines.
     found.by_key(removed, added, |wording| (&*wording.day, wording.head()));
+    found.by_key(removed, added, |wording| (&*wording.day, wording.laid_out()));
+    found.by_key(removed, added, |wording| (&*wording.day, wording.laid_out_head()));
     found.by_key(removed, added, |wording| ("", &*wording.text));
     found.by_lines(removed, added);
     found.of

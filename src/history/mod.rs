@@ -7,6 +7,7 @@
 
 mod commit;
 mod difference;
+mod hooks;
 mod matching;
 mod record;
 mod replay;
@@ -22,6 +23,7 @@ use std::sync::Arc;
 use chrono::NaiveDate;
 
 pub use commit::Commit;
+pub use hooks::{HookPlace, hook_place};
 pub use record::Wording;
 pub use silence::{Gap, GapKind, Silence};
 pub use trail::{Change, Entered, Gone, Removed, Trail};

@@ -1,6 +1,6 @@
 //! The records of a text, and what makes two of them the same.
 
-use crate::syntax::{EntryWord, first_word, is_date_line, split_entries};
+use crate::syntax::{EntryWord, first_word, is_date_line, laid_out, split_entries};
 
 /// What a record says: the day of its page and its own words, without remarks and with blanks evened out.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -25,6 +25,21 @@ impl Wording {
     /// What kind of record it is; nothing where its first word is none of the language's.
     pub fn kind(&self) -> Option<EntryWord> {
         EntryWord::named(&self.text[..first_word(&self.text)])
+    }
+
+    /// The record in the journal's usual layout and spelling: two wordings that share it say the same.
+    pub(super) fn laid_out(&self) -> String {
+        laid_out(&self.text.replace('\n', "\n    "))
+    }
+
+    /// Its first line in the usual layout and spelling.
+    pub(super) fn laid_out_head(&self) -> String {
+        laid_out(self.head()).trim_end().to_string()
+    }
+
+    /// Whether another wording says the same: the same day, and nothing changed but what tidying changes.
+    pub fn says_the_same(&self, other: &Wording) -> bool {
+        self.day == other.day && self.laid_out() == other.laid_out()
     }
 
     /// Its lines that sign it off.

@@ -136,7 +136,7 @@ impl Tracer<'_> {
             waiting.extend(event.before.iter().map(|before| (*before, Some(event.commit))));
             match event.before.first() {
                 None => first = Some(first.map_or(event.commit, |first| first.min(event.commit))),
-                Some(&before) if before != record && !self.only_joins(event, record) => {
+                Some(&before) if self.changes(before, record) && !self.only_joins(event, record) => {
                     changes.push((event.commit, self.change(event.commit, before, record)));
                 }
                 Some(_) => {}
@@ -168,6 +168,12 @@ impl Tracer<'_> {
             Some(known) if known.cut_off => Entered::NotAfter(commit),
             Some(_) => Entered::In(commit),
         }
+    }
+
+    /// Whether the record says something else; a tidied one does not.
+    fn changes(&self, before: WordingId, after: WordingId) -> bool {
+        let wording = |id: WordingId| &self.events.wordings[id as usize];
+        before != after && !wording(before).says_the_same(wording(after))
     }
 
     fn change(&self, commit: usize, before: WordingId, after: WordingId) -> Change {

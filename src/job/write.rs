@@ -113,7 +113,7 @@ pub fn text(season: &Season<'_>, asked: &Asked, volume: Option<Amount>) -> Strin
 }
 
 fn field(out: &mut String, word: &str, value: &str) {
-    let _ = writeln!(out, "    {word:<10} {value}");
+    let _ = writeln!(out, "    {word} {value}");
 }
 
 /// `1 to 9` as `rows 1 to 9`; what begins or ends with the word already stays.

@@ -67,6 +67,16 @@ pub const BUILT_IN: &[(&str, &str)] = &[
     ("batch-labels.html", include_str!("../../templates/batch-labels.html")),
     ("clearance.html", include_str!("../../templates/clearance.html")),
     ("clearance.css", include_str!("../../templates/clearance.css")),
+    ("live-frame.html", include_str!("../../templates/live-frame.html")),
+    ("live-parts.html", include_str!("../../templates/live-parts.html")),
+    ("live-start.html", include_str!("../../templates/live-start.html")),
+    ("live-findings.html", include_str!("../../templates/live-findings.html")),
+    ("live-journal.html", include_str!("../../templates/live-journal.html")),
+    ("live-text.html", include_str!("../../templates/live-text.html")),
+    ("live-pages.html", include_str!("../../templates/live-pages.html")),
+    ("live-meaning.html", include_str!("../../templates/live-meaning.html")),
+    ("live-meanings.html", include_str!("../../templates/live-meanings.html")),
+    ("live-message.html", include_str!("../../templates/live-message.html")),
     ("index.html", include_str!("../../templates/index.html")),
     ("parts.md", include_str!("../../templates/parts.md")),
     ("season.md", include_str!("../../templates/season.md")),
@@ -121,6 +131,7 @@ impl Templates {
         });
         environment.set_formatter(write_value);
         environment.add_filter("prose", prose::prose);
+        environment.add_filter("chapter", prose::chapter);
         for (name, _) in &own {
             if !BUILT_IN.iter().any(|(known, _)| known == name) {
                 return Err(unknown_name(name));

@@ -15,6 +15,17 @@ pub(super) fn prose(state: &State<'_, '_>, note: &str) -> Value {
     Value::from_safe_string(if *state.auto_escape() == AutoEscape::Html { as_html(note) } else { as_markdown(note) })
 }
 
+/// The filter of the name `chapter`: a chapter of the program's own documentation as HTML, with its headings.
+pub(super) fn chapter(text: &str) -> Value {
+    let mut out = String::with_capacity(text.len() * 2);
+    let shown = Parser::new(text).map(|event| match event {
+        Event::Html(raw) | Event::InlineHtml(raw) | Event::Text(raw) => Event::Text(visible(raw)),
+        other => other,
+    });
+    html::push_html(&mut out, shown);
+    Value::from_safe_string(out)
+}
+
 /// As HTML. Raw HTML is shown as the characters it is, pictures are replaced by their words (nothing is fetched), links
 /// lead nowhere but to the web and to mail, and headings are paragraphs.
 pub(super) fn as_html(note: &str) -> String {

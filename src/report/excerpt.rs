@@ -218,6 +218,32 @@ impl Excerpts {
         self.0.iter().flat_map(|file| &file.lines).map(|line| digits(line.number)).max().unwrap_or(1)
     }
 
+    /// Whether words of some columns fit behind the mark that they belong to; below its beginning where another mark of
+    /// the line comes later. `width` is that of the whole picture.
+    pub(super) fn has_room(&self, at: &Marked, all: &[Marked], width: usize, words: usize) -> bool {
+        let Some(line) = self.line_of(at) else { return true };
+        let later = |other: &Marked| {
+            other.file == at.file && line.shown.contains(&other.range.start) && other.range.start > at.range.start
+        };
+        let stand = if all.iter().any(later) { at.range.start } else { at.range.end };
+        let text = &self.0[at.file].text;
+        let before: usize = text[line.shown.start..stand.min(line.shown.end)].chars().map(columns).sum();
+        words == 0 || self.number_width() + " │ ".chars().count() + before + 1 + words <= width
+    }
+
+    /// A mark's place, in words.
+    pub(super) fn said(&self, at: &Marked) -> String {
+        let line = self.line_of(at).map_or(0, |line| line.number);
+        match at.file {
+            0 => format!("line {line}"),
+            file => format!("{} line {line}", self.0[file].name),
+        }
+    }
+
+    fn line_of(&self, at: &Marked) -> Option<&Line> {
+        self.0.get(at.file)?.lines.iter().rfind(|line| line.shown.start <= at.range.start)
+    }
+
     fn file(&self, id: usize) -> Result<&Excerpt, Error> {
         self.0.get(id).ok_or(Error::FileMissing)
     }

@@ -11,12 +11,16 @@ use crate::text::{Place, Sources, Span};
 /// JSON Schema (draft 2020-12) of what [`render`] writes.
 pub const SCHEMA: &str = include_str!("findings.schema.json");
 
-/// The value of `schema` in the output; it changes when a reader would have to.
+/// The value of `schema` in the output: the name with [`FORMAT_VERSION`].
 pub const SCHEMA_NAME: &str = "foliary-findings/1";
+
+/// The version of the output. It is raised when a key goes or changes its meaning, never for a key more.
+pub const FORMAT_VERSION: u32 = 1;
 
 #[derive(Serialize)]
 struct Document<'a> {
     schema: &'static str,
+    format_version: u32,
     findings: Vec<Entry<'a>>,
     counts: Counts,
 }
@@ -76,6 +80,7 @@ struct Accepted<'a> {
 pub fn render(findings: &[Finding], sources: &Sources) -> String {
     json_text(&Document {
         schema: SCHEMA_NAME,
+        format_version: FORMAT_VERSION,
         findings: findings.iter().map(|finding| entry(finding, sources)).collect(),
         counts: summary_counts(findings),
     })

@@ -3,6 +3,7 @@
 use codespan_reporting::diagnostic::{Diagnostic, Label, Severity};
 use codespan_reporting::term::termcolor::{Ansi, NoColor};
 use codespan_reporting::term::{Config, emit_to_write_style};
+use unicode_width::UnicodeWidthStr as _;
 
 use super::excerpt::{Excerpts, Marked, excerpts};
 use super::line;
@@ -52,21 +53,28 @@ fn diagnostic(finding: &Finding, files: &Excerpts, marked: Vec<Marked>) -> Diagn
         Level::Warning => Severity::Warning,
         Level::Note => Severity::Note,
     };
-    let labels = finding.labels.iter().zip(marked).enumerate().map(|(index, (label, marked))| {
+    let mut aside = Vec::new();
+    let drawn = (0..).zip(finding.labels.iter().zip(&marked)).map(|(index, (label, at))| {
         let drawn = match index {
-            0 => Label::primary(marked.file, marked.range),
-            _ => Label::secondary(marked.file, marked.range),
+            0 => Label::primary(at.file, at.range.clone()),
+            _ => Label::secondary(at.file, at.range.clone()),
         };
-        drawn.with_message(one_line(&label.text))
+        let text = one_line(&label.text);
+        if files.has_room(at, &marked, WIDTH, text.width()) {
+            return drawn.with_message(text);
+        }
+        aside.push(if index == 0 { format!("here: {text}") } else { format!("{}: {text}", files.said(at)) });
+        drawn
     });
+    let labels: Vec<Label<usize>> = drawn.collect();
     let before_headline = finding.level.word().len() + "[".len() + finding.code.len() + "]: ".len();
     // `  = ` and the digits of the longest line number stand before a note.
     let before_note = files.number_width() + " = ".len();
     Diagnostic::new(severity)
         .with_code(finding.code)
         .with_message(wrapped(&finding.headline, before_headline, "    "))
-        .with_labels(labels.collect())
-        .with_notes(notes(finding).iter().map(|note| hanging(note, WIDTH - before_note)).collect())
+        .with_labels(labels)
+        .with_notes(aside.iter().chain(&notes(finding)).map(|note| hanging(note, WIDTH - before_note)).collect())
 }
 
 /// What stands under the picture, in this order: working, slip, help, source of the rule, reason for accepting.

@@ -6,6 +6,7 @@ use rustc_hash::FxHashMap;
 use super::Season;
 use crate::history::{Change, Entered, History, Trail};
 use crate::journal::{Amendment, At, BlockId, Ground, Journal};
+use crate::quantity::Unit;
 use crate::syntax::{EntryWord, first_word};
 use crate::text::Span;
 
@@ -193,14 +194,40 @@ fn reason<'j>(
     all?.first().copied()
 }
 
-/// Whether a text holds some words, one after the other, whatever blanks stand between them.
+/// Whether a text holds some words, one after the other, whatever blanks stand between them and however their units are
+/// spelt: a tidied record is still the one that a correction quotes.
 pub fn holds_words(text: &str, words: &str) -> bool {
     let plain = |text: &str| -> Vec<String> {
-        let words = text.split_whitespace().map(|word| word.trim_end_matches(',').to_lowercase());
+        let words = text.split([' ', '\t', '\r', '\n', ',']).map(str::to_lowercase);
         words.filter(|word| !word.is_empty()).collect()
     };
+    let holds = |text: &[String], words: &[String]| {
+        !words.is_empty() && text.windows(words.len()).any(|window| window == words)
+    };
     let (text, words) = (plain(text), plain(words));
-    !words.is_empty() && text.windows(words.len()).any(|window| window == words)
+    holds(&text, &words) || holds(&usual_units(&text), &usual_units(&words))
+}
+
+/// Words with their units as they are usually written: `3 fluid ounces` and `3fl oz` as `3 fl oz`.
+fn usual_units(words: &[String]) -> Vec<String> {
+    let apart: Vec<&str> = words
+        .iter()
+        .flat_map(|word| {
+            let number = word.find(|letter: char| !matches!(letter, '0'..='9' | '.' | '/')).unwrap_or(word.len());
+            [&word[..number], &word[number..]]
+        })
+        .filter(|part| !part.is_empty())
+        .collect();
+    let mut usual = Vec::with_capacity(apart.len());
+    let mut at = 0;
+    while at < apart.len() {
+        let longest = (1..=(apart.len() - at).min(3)).rev();
+        let mut units = longest.filter_map(|length| Some((length, Unit::named(&apart[at..at + length].join(" "))?)));
+        let (length, word) = units.next().map_or((1, apart[at]), |(length, unit)| (length, unit.word()));
+        usual.push(word.to_string());
+        at += length;
+    }
+    usual
 }
 
 /// Every record that can be put right by a correction, with where and when it was.

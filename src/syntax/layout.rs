@@ -14,22 +14,20 @@ use crate::text::Span;
 const FIELD: &str = "    ";
 /// How deep the further lines of a note stand, at least.
 const NOTE: usize = 8;
-/// How wide a field's word is made, so that what it says stands in one column; a longer word takes its own width.
-const WORD: usize = 10;
-/// Blanks before a remark at the end of a line, at least.
-const GAP: usize = 3;
+/// Blanks before a remark at the end of a line that had none but tabs in front of it.
+const GAP: &str = "   ";
 /// A mark that some editors put in front of a text, and that says nothing.
 const BYTE_ORDER_MARK: char = '\u{feff}';
 
-/// The text in the canonical layout: fields four blanks deep, what they say in one column, one empty line between
-/// entries, remarks at line ends in one column, no blanks at line ends. All lines end as most editors end them, or with
-/// the carriage return of Windows where all of them did; the last one ends, too.
+/// The text in the canonical layout: fields four blanks deep, one blank between words, one empty line between entries, no
+/// blanks at line ends. All lines end as most editors end them, or with the carriage return of Windows where all of them
+/// did; the last one ends, too. Remarks stay where they stand, a note's further lines as deep below each other as they do.
 ///
-/// The result is its own layout, and [`same_entries`] as the text.
+/// The result is its own layout, and says the same as the text ([`same_entries`]).
 pub fn laid_out(text: &str) -> String {
     let rest = text.strip_prefix(BYTE_ORDER_MARK).unwrap_or(text);
-    // The second of two marks would become the first, and no longer be reported.
-    if rest.starts_with(BYTE_ORDER_MARK) {
+    // A second mark would become the first, and no longer be reported; a carriage return of its own, part of an end of line.
+    if rest.trim_start().starts_with(BYTE_ORDER_MARK) || has_lone_carriage_return(rest) {
         return text.to_string();
     }
     let lines = split_entries(rest).into_iter().flat_map(|range| lines_of(&rest[range])).collect();
@@ -53,14 +51,20 @@ fn ends_in_carriage_returns(text: &str) -> bool {
     text.contains('\n') && text.matches('\n').count() == text.matches("\r\n").count()
 }
 
+/// Whether a carriage return stands anywhere but before a line feed: what is behind it is on the same line to Foliary, and
+/// on the next to some editors.
+pub fn has_lone_carriage_return(text: &str) -> bool {
+    text.matches('\r').count() != text.matches("\r\n").count()
+}
+
 /// One line, laid out.
 #[derive(Debug)]
 struct Line {
     sort: Sort,
     /// All but the remark at its end.
     words: String,
-    /// The remark at its end.
-    remark: Option<String>,
+    /// The remark at its end, with the blanks before it.
+    remark: String,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -77,28 +81,17 @@ enum Sort {
 
 impl Line {
     fn new(sort: Sort, words: impl Into<String>) -> Self {
-        Self { sort, words: words.into(), remark: None }
+        Self { sort, words: words.into(), remark: String::new() }
     }
 }
 
 /// The lines of an entry laid out; as they are where laying them out would change what is read.
 fn lines_of(text: &str) -> Vec<Line> {
     let laid = Page::new(text).lines();
-    let changed: String = laid.iter().flat_map(|line| [&line.words, gap(line), line.remark(), "\n"]).collect();
-    if same_entries(text, &changed) {
+    if same_entries(text, &joined(&laid, "\n")) {
         return laid;
     }
     text.lines().enumerate().map(|(at, line)| Line::new(sort_of(line, at), line)).collect()
-}
-
-impl Line {
-    fn remark(&self) -> &str {
-        self.remark.as_deref().unwrap_or_default()
-    }
-}
-
-fn gap(line: &Line) -> &'static str {
-    if line.remark.is_some() { " " } else { "" }
 }
 
 /// What sort of line it is, by its first byte.
@@ -177,14 +170,19 @@ impl<'t> Page<'t> {
             _ if sort == Sort::Head => self.head(said),
             Some(field) => {
                 let (word, value) = (field.word.word(), self.evened(said, field.at.end));
-                if value.is_empty() { format!("{FIELD}{word}") } else { format!("{FIELD}{word:<WORD$} {value}") }
+                format!("{FIELD}{word} {value}").trim_end().to_string()
             }
             None => format!("{FIELD}{}", slice(self.text, said)),
         };
         match remark {
             // Alone on its line, it is all of it.
             Some(remark) if said.is_empty() => Line::new(sort, format!("{FIELD}{}", slice(self.text, remark))),
-            remark => Line { sort, words, remark: remark.map(|remark| slice(self.text, remark).to_string()) },
+            Some(remark) => {
+                let gap = slice(self.text, Span::new(said.end, remark.start));
+                let gap = if gap.contains('\t') { GAP } else { gap };
+                Line { sort, words, remark: format!("{gap}{}", slice(self.text, remark)) }
+            }
+            None => Line::new(sort, words),
         }
     }
 
@@ -279,8 +277,8 @@ impl Tail {
     }
 }
 
-/// The lines with one empty line before each entry and the remarks that stand right above it, and no more than one
-/// anywhere but in a note.
+/// The lines with one empty line before each entry and the remarks that stand right above it, none before an entry's first
+/// field, and no more than one anywhere but in a note.
 fn set_off(lines: Vec<Line>) -> Vec<Line> {
     let begins: Vec<bool> = (0..lines.len())
         .map(|at| {
@@ -300,7 +298,8 @@ fn set_off(lines: Vec<Line>) -> Vec<Line> {
             empty = true;
             continue;
         }
-        if (empty || begins) && !out.is_empty() {
+        let of_head = line.sort == Sort::Inside && out.last().is_some_and(is_head);
+        if (empty && !of_head || begins) && !out.is_empty() {
             out.push(Line::new(Sort::Empty, ""));
         }
         empty = false;
@@ -313,27 +312,7 @@ fn is_head(line: &Line) -> bool {
     line.sort == Sort::Head
 }
 
-/// The lines as one text, the remarks of lines that follow each other in one column.
+/// The lines as one text.
 fn joined(lines: &[Line], ending: &str) -> String {
-    let mut out = String::new();
-    let mut rest = lines;
-    while let Some(first) = rest.first() {
-        let with_remarks = rest.iter().take_while(|line| line.remark.is_some()).count();
-        let (run, after) = rest.split_at(with_remarks.max(1));
-        let widest = run.iter().map(|line| width(&line.words)).max().unwrap_or_default();
-        for line in run {
-            out.push_str(&line.words);
-            if first.remark.is_some() {
-                out.extend(std::iter::repeat_n(' ', widest - width(&line.words) + GAP));
-                out.push_str(line.remark());
-            }
-            out.push_str(ending);
-        }
-        rest = after;
-    }
-    out
-}
-
-fn width(words: &str) -> usize {
-    unicode_width::UnicodeWidthStr::width(words)
+    lines.iter().flat_map(|line| [line.words.as_str(), &line.remark, ending]).collect()
 }

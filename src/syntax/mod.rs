@@ -20,9 +20,9 @@ mod tree;
 mod words;
 
 pub use explain::{Lost, explain_field, explain_head};
-pub use layout::{laid_out, laid_out_entry};
-pub(crate) use other_dates::is_spoken_date;
+pub use layout::{has_lone_carriage_return, laid_out, laid_out_entry};
 pub use other_dates::{OtherDate, weekday_named};
+pub(crate) use other_dates::{is_spoken_date, other_date};
 pub(crate) use read::first_word;
 pub use read::read_entry;
 pub use reference::reference;

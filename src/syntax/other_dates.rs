@@ -29,7 +29,7 @@ pub struct OtherDate {
 }
 
 /// Reads `5/6`, `14.5.2026`, `2026-5-6`, `May 14`, `Thu 14 May 2026`; `year` where none is written.
-pub(super) fn other_date(words: &str, year: Option<i32>) -> Option<OtherDate> {
+pub(crate) fn other_date(words: &str, year: Option<i32>) -> Option<OtherDate> {
     let mut reader = Parts { words, at: 0 };
     let weekday = reader.letters().is_some_and(|word| weekday_named(word).is_some());
     if weekday {

@@ -53,7 +53,7 @@ fn texts<'s>(spans: impl IntoIterator<Item = &'s mut Span>, visit: &mut impl Vis
     spans.into_iter().for_each(|span| visit(Part::Text, span));
 }
 
-/// Goes over the spans of a value; `tests/syntax` holds that none is forgotten.
+/// Goes over the spans of a value. One that were forgotten would keep its place, and nothing would be the same any more.
 fn value(value: &mut Value, visit: &mut impl Visit) {
     match value {
         Value::Names(names) => words(names, visit),

@@ -30,6 +30,8 @@ fn said(text: &str) -> impl Iterator<Item = Said<'_>> {
     split_entries(text).into_iter().filter_map(|range| {
         let text = &text[range];
         let mut entry = read_entry(text, 0);
+        // A lone carriage return is a line that cannot be read, and has nothing on it.
+        entry.strays.retain(|stray| !stray.line.is_empty());
         let mut words = Vec::with_capacity(32);
         for field in &entry.fields {
             if let Value::Note(lines) = &field.value {

@@ -327,7 +327,7 @@ fn a_moment_is_by_the_farms_clock() {
     let failed = |at: &str| {
         let output = clearance(&["--at", at], JOURNAL);
         assert_eq!(output.status.code(), Some(2), "{at}");
-        String::from_utf8(output.stderr).unwrap().trim_end().replace("foliary: ", "")
+        crate::robust::unfilled(&output.stderr).trim_end().replace("foliary: ", "")
     };
     assert_eq!(
         failed("2026-11-01 01:30"),

@@ -87,7 +87,7 @@ fn the_commands_in_the_hand_do_as_the_readme_says() {
     let (code, text, trouble) = said("mix-sheet");
     assert_eq!(code, 0, "{trouble}");
     assert!(text.contains("Long pears") && text.contains("cup"), "{text}");
-    assert!(text.contains("\nspray long-pear\n    mix        pear-leaf, 112.5 gal\n"), "{text}");
+    assert!(text.contains("\nspray long-pear\n    mix pear-leaf, 112.5 gal\n"), "{text}");
     let (code, text, trouble) = said("clearance");
     assert_eq!(code, 0, "{trouble}");
     assert!(row_with(&text, &["Grapes on the steps", "CLOSED", "Thu 21 May, 18:10"]), "{text}");

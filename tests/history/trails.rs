@@ -28,6 +28,22 @@ fn line_told(texts: &[&str]) -> String {
 }
 
 #[test]
+fn a_tidied_record_has_not_changed() {
+    if !git_is_there() {
+        return;
+    }
+    let typed =
+        "2026-05-14\nSpray creek-pear\n  Mix tonic,60gallons\n  OVER 1.1 acres\n  By t-marsh\n  volume 60 Gal\n";
+    let laid = foliary::syntax::laid_out(typed);
+    assert!(laid.contains("\n    mix tonic, 60 gal\n    over 1.1 acre\n"), "{laid}");
+    let entered = "1 spray creek-pear: Tansy Marsh 05-14\n";
+    assert_eq!(line_told(&[typed, &laid]), entered);
+    // A change beside the tidying is one.
+    let told = line_told(&[typed, &laid.replace("1.1", "1.2")]);
+    assert!(told.starts_with(&format!("{entered}  Tansy Marsh 05-15: ")) && !told.contains("gone"), "{told}");
+}
+
+#[test]
 fn a_record_is_entered_and_changed() {
     if !git_is_there() {
         return;

@@ -142,7 +142,7 @@ fn amounts_are_recorded_in_a_unit_that_says_them_shortly() {
     assert!(fish["full"]["exactly"].as_str().unwrap().starts_with("4 cups + 11 tbsp; "), "{fish}");
     // A volume that no decimal says in full is said, and made, to four figures.
     let record = printed(FARM, &[ROUND, &["--rows", "1 to 5", "--record"]].concat());
-    assert!(record.contains("mix        leaf-tonic, 21.43 gal"), "{record}");
+    assert!(record.contains("mix leaf-tonic, 21.43 gal"), "{record}");
 }
 
 /// One basis: the recipe, though the entry says already what was measured.
@@ -165,7 +165,7 @@ fn a_spray_that_is_written_already_is_taken_as_it_stands() {
     assert_eq!(written["steps"], asked_for["steps"]);
     let record = printed(&journal, &["--written", "--record"]);
     assert!(record.starts_with("2026-05-14 Thu\n\nspray creek-pear\n    mix leaf-tonic, 60 gal\n"), "{record}");
-    assert!(record.contains("    load       2 of 25 gal, whey-culture 25 fl oz"), "{record}");
+    assert!(record.contains("    load 2 of 25 gal, whey-culture 25 fl oz"), "{record}");
     assert!(record.contains("# time ____ to ____"));
     // Two sprays of that day: which is not guessed.
     let two = format!("{journal}\nspray creek-pear rows 1 to 3\n    mix leaf-tonic, 10 gal\n    rig airblast\n");

@@ -52,6 +52,68 @@ fn a_broken_document_is_refused() {
     }
 }
 
+/// Written by a build before `format_version` came in. What other programs have stored stays readable.
+#[test]
+fn what_earlier_builds_wrote_is_still_valid() {
+    let stored = serde_json::from_str(include_str!("findings-1-first.json")).expect("it is JSON");
+    let validator = validator(json::SCHEMA);
+    assert_valid(&validator, &stored);
+    assert!(!validator.is_valid(&without(&stored, "/findings/0", "level")), "and it is looked at");
+}
+
+#[test]
+fn the_version_is_the_same_wherever_it_stands() {
+    let version = json::FORMAT_VERSION;
+    assert_eq!(json::SCHEMA_NAME, format!("foliary-findings/{version}"));
+    let schema: Value = serde_json::from_str(json::SCHEMA).expect("the schema is JSON");
+    assert_eq!(schema["$id"], format!("urn:foliary:findings:{version}"));
+    assert_eq!(schema["properties"]["schema"]["const"], json::SCHEMA_NAME);
+    assert_eq!(schema["properties"]["format_version"]["const"], version);
+    let document = document();
+    assert_eq!((&document["schema"], &document["format_version"]), (&json!(json::SCHEMA_NAME), &json!(version)));
+}
+
+/// Fails for a key that the schema declares without saying what it is.
+fn described(schema: &Value, place: &str) -> usize {
+    let mut keys = 0;
+    match schema {
+        Value::Object(members) => {
+            for (name, member) in members {
+                keys += described(member, &format!("{place}/{name}"));
+            }
+            for (key, declared) in members.get("properties").and_then(Value::as_object).into_iter().flatten() {
+                let words = declared["description"].as_str().unwrap_or_default();
+                assert!(words.len() > 5, "{place}/{key} says what it is");
+                keys += 1;
+            }
+        }
+        Value::Array(members) => keys += members.iter().map(|member| described(member, place)).sum::<usize>(),
+        _ => {}
+    }
+    keys
+}
+
+#[test]
+fn every_key_says_what_it_is_and_every_key_written_is_in_the_schema() {
+    let schema: Value = serde_json::from_str(json::SCHEMA).expect("the schema is JSON");
+    assert!(described(&schema, "") > 20);
+    fn keys(value: &Value, found: &mut std::collections::BTreeSet<String>) {
+        match value {
+            Value::Object(members) => members.iter().for_each(|(key, member)| {
+                found.insert(key.clone());
+                keys(member, found);
+            }),
+            Value::Array(members) => members.iter().for_each(|member| keys(member, found)),
+            _ => {}
+        }
+    }
+    let mut written = std::collections::BTreeSet::new();
+    keys(&document(), &mut written);
+    for key in written {
+        assert!(json::SCHEMA.contains(&format!("\"{key}\": {{")), "{key} is in the schema");
+    }
+}
+
 #[test]
 fn positions_are_characters_from_one_and_bytes_from_zero() {
     let document = document();

@@ -3,7 +3,7 @@
 mod folders;
 mod growth;
 mod hostile;
-mod mutated;
+pub mod mutated;
 
 use std::ffi::OsStr;
 use std::io::Read;
@@ -28,15 +28,26 @@ impl Done {
         String::from_utf8(self.stdout.clone()).expect("what is printed is UTF-8")
     }
 
+    /// What it said of its failure, its lines put together again that were filled to the width of a terminal.
     pub fn err(&self) -> String {
-        String::from_utf8_lossy(&self.stderr).into_owned()
+        unfilled(&self.stderr)
     }
+}
+
+/// A message whose lines were filled to the width of a terminal, as it was before.
+pub fn unfilled(said: &[u8]) -> String {
+    String::from_utf8_lossy(said).replace("\n    ", " ")
 }
 
 /// The program, with its arguments, in a folder.
 pub fn foliary<S: AsRef<OsStr>>(folder: &Path, arguments: &[S]) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_foliary"));
-    command.args(arguments).current_dir(folder).env_remove("NO_COLOR").stdin(Stdio::null());
+    command
+        .args(arguments)
+        .current_dir(folder)
+        .env_remove("NO_COLOR")
+        .env_remove("CLICOLOR_FORCE")
+        .stdin(Stdio::null());
     command
 }
 

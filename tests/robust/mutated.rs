@@ -100,7 +100,8 @@ fn damage(bytes: &mut Vec<u8>, chance: &mut Chance) {
     }
 }
 
-fn damaged(seed: u64) -> Vec<u8> {
+/// A journal of the examples, damaged by chance.
+pub fn damaged(seed: u64) -> Vec<u8> {
     let mut chance = Chance(seed.wrapping_mul(0x9e37_79b9_7f4a_7c15) | 1);
     let texts = [journals("home-orchard"), journals("adviser/linnet-field"), journals("adviser/pantry")].concat();
     let mut bytes = texts[chance.below(texts.len())].clone().into_bytes();

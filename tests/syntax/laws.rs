@@ -72,7 +72,8 @@ const PIECES: &[&str] = &[
 const BREAKS: &[&str] =
     &["\n", "\n", "\n", "\r\n", "\r", "\n\n", "\n    ", "\n    ", "\n\t", "\n        ", " ", " ", "  ", "\t"];
 
-fn text() -> impl Strategy<Value = String> {
+/// Any text that is more or less a journal.
+pub fn text() -> impl Strategy<Value = String> {
     let piece = (0..PIECES.len()).prop_map(|at| PIECES[at].to_owned());
     let gap = (0..BREAKS.len()).prop_map(|at| BREAKS[at].to_owned());
     let any = any::<String>();

@@ -1,7 +1,7 @@
 //! Text in, tree out: what a page reads as, what no text can do to the reader, and the language reference.
 
 pub mod examples;
-mod laws;
+pub mod laws;
 mod reference;
 mod trees;
 mod words;
@@ -34,7 +34,7 @@ pub fn words_of(text: &str, entries: &[Entry]) -> String {
 }
 
 /// Puts something in place of every span of a pretty-printed tree.
-fn resolve(tree: &str, show: impl Fn(u32, u32) -> String) -> String {
+pub fn resolve(tree: &str, show: impl Fn(u32, u32) -> String) -> String {
     let mut out = String::with_capacity(tree.len());
     let mut rest = tree;
     while let Some(at) = rest.find("Span {") {

@@ -1,5 +1,7 @@
 //! The canonical layout: nothing but blanks changes, twice is once, and the files are written as they should be.
 
+mod command;
+mod laws;
 mod layout;
 
 use foliary::syntax::{laid_out, same_entries};

@@ -12,7 +12,9 @@ use crate::editor::hover::{Page, brief};
 use crate::editor::names::declared;
 use crate::editor::parts::{Sort, names_of};
 use crate::editor::total::total;
-use crate::journal::{Course, Driving, MaterialId, MixId, NameSort, Named, Origin, Purpose, SampleKind, Status, WaterKind};
+use crate::journal::{
+    Course, Driving, MaterialId, MixId, NameSort, Named, Origin, Purpose, SampleKind, Status, WaterKind,
+};
 use crate::quantity::{Dimension, Exact, show};
 use crate::syntax::{EntryWord, FieldWord};
 

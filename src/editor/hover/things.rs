@@ -74,7 +74,11 @@ fn clearance(state: State<'_>, desk: &Desk, named: &Named, page: Page) -> Page {
         let rows = row.rows.as_ref().map(|rows| format!("{}: ", rows.en)).unwrap_or_default();
         let turns: Vec<&str> = row.turns.iter().map(|turn| turn.en.as_str()).collect();
         let turns = if turns.is_empty() { String::new() } else { format!(" ({})", turns.join("; ")) };
-        page = page.item(format!("{rows}people {}, picking {}{turns}", row.enter.word.en.to_lowercase(), row.pick.word.en.to_lowercase()));
+        page = page.item(format!(
+            "{rows}people {}, picking {}{turns}",
+            row.enter.word.en.to_lowercase(),
+            row.pick.word.en.to_lowercase()
+        ));
         page = page.items(row.reasons.iter().map(|reason| reason.words.clone()));
     }
     page.text("No permission: the label, the law and licensed advice come first.")

@@ -14,7 +14,7 @@ use super::lower::Shape;
 use super::names::Names;
 use super::pantry;
 use super::*;
-use crate::syntax::{EntryWord, split_entries, split_stretch};
+use crate::syntax::{EntryWord, FieldWord, first_word, split_entries, split_stretch};
 use crate::text::{SourceId, Sources, SourcesError, Span};
 
 /// Room behind each entry for what is typed into it, in bytes: enough for a whole entry more.
@@ -59,6 +59,8 @@ pub enum Reread {
     Standing,
     /// Everything.
     All,
+    /// Everything; and which folders belong to the farm may have changed.
+    Folders,
 }
 
 impl Living {
@@ -245,11 +247,12 @@ impl Living {
         }
         let new_sorts: Vec<Sort> = joined.iter().map(|part| sort_of(part)).collect();
         let plan = self.plan(number, &old, &joined, &new_sorts);
+        let folders = old.clone().map(text).flat_map(home_lines).ne(joined.iter().flat_map(|part| home_lines(part)));
         let count = joined.len();
         let roomy = self.sources.replace_parts(old.clone(), joined.clone());
         if !roomy {
             self.respace(old, joined, number);
-            return Reread::All;
+            return if folders { Reread::Folders } else { Reread::All };
         }
         self.moved(number, &old, count);
         self.sorts.splice(old.clone(), new_sorts);
@@ -257,7 +260,7 @@ impl Living {
         let done = match plan {
             Plan::All => {
                 self.read_all();
-                return Reread::All;
+                return if folders { Reread::Folders } else { Reread::All };
             }
             Plan::Standing => self.reread_standing(fresh.start),
             Plan::Entries { paged, one_by_one } => {
@@ -363,6 +366,19 @@ impl Living {
             *self = living;
         }
     }
+}
+
+/// The lines of an entry by which a folder becomes a farm's, or belongs to one.
+fn home_lines(entry: &str) -> impl Iterator<Item = &str> {
+    let first = |line: &str, word: EntryWord| EntryWord::named(&line[..first_word(line)]) == Some(word);
+    let farm = first(entry, EntryWord::Farm);
+    entry.lines().enumerate().filter(move |(at, line)| farm && (*at == 0 || names_folder(line))).map(|(_, line)| line)
+}
+
+/// Whether a line may name a shared folder.
+fn names_folder(line: &str) -> bool {
+    let line = line.trim_start();
+    FieldWord::named(&line[..first_word(line)]) == Some(FieldWord::Uses)
 }
 
 /// What an edit asks to be read again.

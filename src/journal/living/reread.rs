@@ -184,10 +184,22 @@ impl Living {
         self.take_rest(records);
     }
 
-    /// Takes pages, accepts and troubles into the journal.
+    /// Takes pages, accepts and troubles into the journal, the troubles in the order in which reading all meets them: what
+    /// cannot be seen, pages, what is so, what was done.
     fn take_rest(&mut self, mut found: Journal) {
-        let journal = &mut self.journal;
-        journal.troubles.append(&mut found.troubles);
+        let (journal, sources, sorts) = (&mut self.journal, &self.sources, &self.sorts);
+        if !found.troubles.is_empty() {
+            journal.troubles.append(&mut found.troubles);
+            journal.troubles.sort_by_cached_key(|trouble| {
+                let part = sources.source_of(trouble.place()).0;
+                match (trouble, sorts.get(part as usize)) {
+                    (Trouble::HiddenCharacters { .. }, _) => (0, part),
+                    (_, Some(Sort::Page)) => (1, part),
+                    (_, Some(Sort::Entry(kind))) if !declares(*kind) => (3, part),
+                    _ => (2, 0),
+                }
+            });
+        }
         journal.accepts.append(&mut found.accepts);
         if let Some(first) = found.days.first().map(|day| day.at.entry.start) {
             let at = journal.days.partition_point(|day| day.at.entry.start < first);

@@ -1,0 +1,271 @@
+//! What went into the tank, from the columns of a row.
+
+use super::amounts::{Said, quantity};
+use super::draft::{Draft, Ingredient, Line};
+use super::headings::flat;
+use super::mapping::Column;
+use super::names::several;
+use super::role::Role;
+use super::rows::Rows;
+use super::sheet::Cell;
+use crate::quantity::Dimension;
+
+/// What a row says about how much of something went in.
+struct Dose<'a> {
+    role: Role,
+    words: String,
+    unit: Option<String>,
+    cell: &'a Cell,
+    heading: String,
+}
+
+impl Rows<'_> {
+    /// The materials of a row with what is said of each.
+    pub(super) fn ingredients(&mut self, row: usize, draft: &mut Draft) {
+        let mapping = self.mapping;
+        let mut parts: Vec<u32> =
+            mapping.columns.iter().filter(|column| column.is.is_of_ingredient()).map(|column| column.part).collect();
+        parts.sort_unstable();
+        parts.dedup();
+        for part in parts {
+            self.part(row, part, draft);
+        }
+        for column in mapping.columns.iter().filter(|column| column.of.is_some()) {
+            self.column_of(row, column, draft);
+        }
+    }
+
+    /// A column that is about one material alone. A blank, a nought or a stroke says that none went in.
+    fn column_of(&mut self, row: usize, column: &Column, draft: &mut Draft) {
+        let Some(material) = &column.of else { return };
+        let cell = self.sheet.cell(row, column.place());
+        let words = flat(&cell.words());
+        if words.is_empty() || ["0", "-", "\u{2013}", "no", "none", "x 0"].contains(&words.to_lowercase().as_str()) {
+            return;
+        }
+        let name = self.find("material", material).name().to_string();
+        let dose = Dose { role: column.is, words, unit: column.unit.clone(), cell, heading: column.shown() };
+        let lines = vec![self.dose(row, &name, &dose, None)];
+        draft.ingredients.push(Ingredient { name, lines });
+    }
+
+    fn part(&mut self, row: usize, part: u32, draft: &mut Draft) {
+        let beside = self.cell(row, Role::Unit, part).map(|(column, cell)| (column.place(), flat(&cell.words())));
+        // It is the unit of the nearest column before it.
+        let owner = beside.as_ref().and_then(|(place, _)| {
+            let doses = [Role::Rate, Role::Amount].into_iter().filter_map(|role| self.cell(row, role, part));
+            doses.map(|(column, _)| column.place()).min_by_key(|own| (own > place, own.abs_diff(*place)))
+        });
+        let mut doses = Vec::new();
+        for role in [Role::Rate, Role::Amount] {
+            let Some((column, cell)) = self.cell(row, role, part) else { continue };
+            let own = beside.as_ref().filter(|_| owner == Some(column.place())).map(|(_, unit)| unit.clone());
+            let unit = own.or_else(|| column.unit.clone());
+            doses.push(Dose { role, words: flat(&cell.words()), unit, cell, heading: column.shown() });
+        }
+        let lot = self.cell(row, Role::Lot, part).map(|(_, cell)| flat(&cell.words()));
+        let Some((_, cell)) = self.cell(row, Role::Material, part) else {
+            for dose in &doses {
+                draft
+                    .lines
+                    .push(Line::unknown("put", format!("{} `{}`: of which material?", dose.heading, dose.words)));
+            }
+            draft.notes.extend(lot.map(|lot| format!("Lot: {lot}")));
+            return;
+        };
+        let written = cell.words();
+        if matches!(written.trim().to_lowercase().as_str(), "-" | "none" | "n/a" | "\u{2013}") && doses.is_empty() {
+            return;
+        }
+        let named = self.materials(&written, &doses);
+        let single = named.len() == 1;
+        for (at, (words, own)) in named.into_iter().enumerate() {
+            if let Some(mix) = self.mix(&words).filter(|_| draft.mix.is_none()) {
+                draft.mix = Some(mix);
+                for dose in &doses {
+                    draft.lines.push(Line::unknown("put", format!("{} `{}` beside a mix", dose.heading, dose.words)));
+                }
+                continue;
+            }
+            let name = self.find("material", &words).name().to_string();
+            let mut lines = Vec::new();
+            if let Some((role, own)) = own {
+                let dose = Dose { role, words: own, unit: None, cell, heading: "Material".to_string() };
+                lines.push(self.dose(row, &name, &dose, lot.as_deref().filter(|_| single)));
+            }
+            if single {
+                for dose in &doses {
+                    lines.push(self.dose(row, &name, dose, lot.as_deref()));
+                }
+                self.facts(row, part, &name, draft);
+            } else if at == 0 {
+                let several = "several materials in one cell: how much of each?";
+                lines.extend(
+                    doses
+                        .iter()
+                        .filter(|dose| several_of(&dose.words).is_none())
+                        .map(|dose| Line::unknown("put", format!("{} `{}`, {several}", dose.heading, dose.words))),
+                );
+            }
+            if lines.is_empty() {
+                lines.push(Line::unknown("put", format!("{name} went in; how much is not there")));
+            }
+            draft.ingredients.push(Ingredient { name, lines });
+        }
+        if let Some(lot) = lot
+            && !draft
+                .ingredients
+                .iter()
+                .flat_map(|one| &one.lines)
+                .any(|line| line.value.ends_with(&format!(", lot {lot}")))
+        {
+            draft.notes.push(format!("Lot: {lot}"));
+        }
+    }
+
+    fn mix(&self, words: &str) -> Option<String> {
+        let mapped = self.mapping.materials.get(words).map_or(words, String::as_str);
+        self.known.mixes.known(mapped).map(str::to_string)
+    }
+
+    fn is_settled(&self, words: &str) -> bool {
+        self.mapping.materials.contains_key(words)
+            || self.known.materials.known(words).is_some()
+            || self.known.mixes.known(words).is_some()
+    }
+
+    /// The materials that a cell names, each with the dose that stands with it.
+    fn materials(&self, written: &str, doses: &[Dose<'_>]) -> Vec<(String, Option<(Role, String)>)> {
+        let whole = flat(written);
+        if self.is_settled(&whole) {
+            return vec![(whole, None)];
+        }
+        let pieces = several(written);
+        let parts: Vec<(String, Option<(Role, String)>)> = pieces.iter().map(|piece| with_dose(&flat(piece))).collect();
+        if parts.len() < 2 {
+            return vec![with_dose(&whole)];
+        }
+        // `Epsom, Kelp` beside `4 oz, 2 oz`.
+        if parts.iter().all(|(_, own)| own.is_none())
+            && let [dose] = doses
+            && let Some(each) = several_of(&dose.words).filter(|each| each.len() == parts.len())
+        {
+            let unit = dose.unit.clone().map(|unit| format!(" {unit}")).unwrap_or_default();
+            let with_unit = |words: &String| {
+                if words.contains(char::is_alphabetic) { words.clone() } else { format!("{words}{unit}") }
+            };
+            return parts
+                .into_iter()
+                .zip(&each)
+                .map(|((name, _), words)| (name, Some((dose.role, with_unit(words)))))
+                .collect();
+        }
+        parts
+    }
+
+    /// One line for one dose.
+    fn dose(&mut self, row: usize, name: &str, dose: &Dose<'_>, lot: Option<&str>) -> Line {
+        let asked = |what: &str| Line::unknown("put", format!("{name}: {} `{}`{what}", dose.heading, dose.words));
+        let mut settle = Vec::new();
+        if let Some((first, last)) = dose.cell.merged.filter(|_| dose.role != Role::Rate) {
+            settle.push(format!(
+                "{name}: the cell is merged over rows {first} to {last}: for each, or for all together?"
+            ));
+        }
+        let lot = lot.map(|lot| format!(", lot {lot}")).unwrap_or_default();
+        match quantity(&dose.words, dose.unit.as_deref(), self.decimal(dose.cell)) {
+            Ok((Said::Rate(value, rate), doubt)) => {
+                settle.extend(doubt.map(|doubt| format!("{name}: {doubt}")));
+                if rate.is_plain_ounce() && !self.known.has_form(name) {
+                    settle.push(ounce(name));
+                }
+                Line::new("put", format!("{name} {value}{lot}"), settle)
+            }
+            Ok((Said::Amount(value, unit), doubt)) => {
+                let may_be_measured =
+                    matches!(unit.dimension(), Dimension::Mass | Dimension::Volume | Dimension::Ounce);
+                if !may_be_measured {
+                    return asked(if unit.dimension() == Dimension::Share {
+                        ": a share of what, by volume or by weight?"
+                    } else {
+                        " is no weight or volume"
+                    });
+                }
+                if dose.role == Role::Rate {
+                    return asked(": per how much?");
+                }
+                settle.extend(doubt.map(|doubt| format!("{name}: {doubt}")));
+                if unit.is_plain_ounce() && !self.known.has_form(name) {
+                    settle.push(ounce(name));
+                }
+                self.proposals.fact("material", name, "form", unit.word().to_string(), row + 1);
+                Line::new("measured", format!("{name} {value}{lot}"), settle)
+            }
+            Ok((Said::Bare(_), _)) => asked(": in which unit?"),
+            Err(why) => Line::unknown("put", format!("{name}: {}: {why}", dose.heading)),
+        }
+    }
+
+    /// What a row says about the material itself: for the entry of one that is new, in the note of one that is not.
+    fn facts(&mut self, row: usize, part: u32, name: &str, draft: &mut Draft) {
+        let is_new = self.proposals.has("material", name);
+        for (role, field) in
+            [(Role::Registration, "registration"), (Role::Reentry, "reentry"), (Role::Preharvest, "preharvest")]
+        {
+            let Some((column, cell)) = self.cell(row, role, part) else { continue };
+            let words = flat(&cell.words());
+            let value = match role {
+                Role::Registration => words.clone(),
+                _ => match quantity(&words, column.unit.as_deref(), self.decimal(cell)) {
+                    Ok((Said::Amount(value, unit), None)) if unit.dimension() == Dimension::Time => value,
+                    _ => words.clone(),
+                },
+            };
+            if is_new {
+                self.proposals.fact("material", name, field, value, row + 1);
+            } else {
+                draft.notes.push(format!("{} of {name}: {words}", column.shown()));
+            }
+        }
+    }
+}
+
+fn ounce(name: &str) -> String {
+    format!("{name}: ounces of weight or fluid ounces? Write oz wt or fl oz, or say the form of {name}")
+}
+
+/// `4 oz, 2 oz` as two.
+fn several_of(words: &str) -> Option<Vec<String>> {
+    let parts = several(words);
+    (parts.len() > 1).then_some(parts)
+}
+
+/// `Epsom salt 4 oz`, `4 oz of Epsom salt`, `Epsom salt (4 oz/gal)`: the name, and the dose.
+fn with_dose(words: &str) -> (String, Option<(Role, String)>) {
+    let dose = |words: &str| {
+        let words = words.trim().trim_matches(['(', ')', ',', ':', '@']).trim();
+        match quantity(words, None, super::amounts::Decimals::Unsettled) {
+            Ok((Said::Rate(..), _)) => Some((Role::Rate, words.to_string())),
+            Ok((Said::Amount(_, unit), _))
+                if matches!(unit.dimension(), Dimension::Mass | Dimension::Volume | Dimension::Ounce) =>
+            {
+                Some((Role::Amount, words.to_string()))
+            }
+            _ => None,
+        }
+    };
+    let name = |words: &str| words.trim().trim_start_matches("of ").trim_matches([',', ':', '(', '@', ' ']).to_string();
+    let spaces: Vec<usize> = words.match_indices(' ').map(|(at, _)| at).collect();
+    // At the end: the longest words that are a quantity.
+    for &at in &spaces {
+        if let Some(found) = dose(&words[at..]) {
+            return (name(&words[..at]), Some(found));
+        }
+    }
+    for &at in spaces.iter().rev() {
+        if let Some(found) = dose(&words[..at]) {
+            return (name(&words[at..]), Some(found));
+        }
+    }
+    (words.to_string(), None)
+}
