@@ -9,7 +9,7 @@ use lsp_server::Connection;
 use super::{CLEAN, FOUND, Failure, now, today};
 use crate::editor::{Ended, Outside, read, sent, serve, write};
 
-/// Serve an editor: findings as you type, completion, explanations, renaming.
+/// Serve an editor: findings as you type, completion, explanations, renaming
 ///
 /// Speaks the language server protocol 3.17 on standard input and output, so
 /// that any editor with a client for it can be told to start it. Nothing is
@@ -29,13 +29,18 @@ use crate::editor::{Ended, Outside, read, sent, serve, write};
 ///
 /// Exit code 0: the editor took its leave; 1: it went without.
 #[derive(Debug, Args)]
-#[command(verbatim_doc_comment)]
+#[command(verbatim_doc_comment, after_help = EXAMPLES)]
 pub(super) struct Editor {
     /// Standard input and output: the only way there is. Some editors insist
     /// on saying so.
     #[arg(long, hide = true)]
     stdio: bool,
 }
+
+const EXAMPLES: &str = "\
+Examples:
+  What an editor is told to start:
+    foliary editor";
 
 impl Editor {
     pub(super) fn run(self) -> Result<u8, Failure> {
