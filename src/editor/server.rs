@@ -174,12 +174,12 @@ impl<'c> Server<'c> {
         let _ = self.connection.sender.send(message.into());
     }
 
-    fn notify<N: notices::Notification>(&self, params: N::Params) {
+    fn say<N: notices::Notification>(&self, params: N::Params) {
         self.send(Notification::new(N::METHOD.to_string(), params));
     }
 
     fn log(&self, typ: MessageType, message: String) {
-        self.notify::<notices::LogMessage>(LogMessageParams { typ, message });
+        self.say::<notices::LogMessage>(LogMessageParams { typ, message });
     }
 
     fn ask<R: requests::Request>(&mut self, params: R::Params) {
@@ -411,7 +411,7 @@ impl<'c> Server<'c> {
     fn tell(&self, path: &Path, diagnostics: Vec<Diagnostic>) {
         let Some(uri) = self.client.uri(path) else { return };
         let version = self.workspace.document(path).and_then(|document| document.version);
-        self.notify::<notices::PublishDiagnostics>(PublishDiagnosticsParams { uri, diagnostics, version });
+        self.say::<notices::PublishDiagnostics>(PublishDiagnosticsParams { uri, diagnostics, version });
     }
 }
 

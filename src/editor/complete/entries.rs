@@ -106,11 +106,10 @@ impl Spot<'_> {
     pub(super) fn page_day(&self) -> Option<NaiveDate> {
         let text = self.cursor.document.text();
         let pages = self.cursor.desk.entries(self.cursor.document.path()).into_iter().rev();
-        let day = pages.filter(|entry| entry.start <= self.cursor.offset).find_map(|entry| {
+        pages.filter(|entry| entry.start <= self.cursor.offset).find_map(|entry| {
             let words = text.get(entry)?.get(..10)?;
             words.parse::<NaiveDate>().ok()
-        });
-        day
+        })
     }
 
     /// What goes on behind an entry's word on its first line.
