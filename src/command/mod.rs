@@ -5,6 +5,7 @@ mod check;
 mod choice;
 mod clearance;
 mod colours;
+mod editor;
 mod explain;
 mod given;
 mod import;
@@ -81,6 +82,7 @@ enum Command {
     Calendar(calendar::Calendar),
     Check(check::Check),
     Clearance(clearance::Clearance),
+    Editor(editor::Editor),
     Explain(explain::Explain),
     Import(import::Import),
     Incident(incident::Incident),
@@ -119,6 +121,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Calendar(calendar) => calendar.run(),
         Command::Check(check) => check.run(foliary.colours),
         Command::Clearance(clearance) => clearance.run(),
+        Command::Editor(editor) => editor.run(),
         Command::Explain(explain) => explain.run(),
         Command::Import(import) => import.run(),
         Command::Incident(incident) => incident.run(),
