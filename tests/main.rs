@@ -6,6 +6,7 @@ mod architecture;
 mod checks;
 mod documents;
 mod duty;
+mod editors;
 mod examples;
 mod history;
 mod job;
