@@ -13,6 +13,7 @@ pub mod checks;
 pub mod command;
 pub mod documents;
 pub mod duty;
+pub mod editor;
 pub mod files;
 pub mod finding;
 pub mod history;

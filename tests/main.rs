@@ -19,4 +19,5 @@ mod robust;
 mod rulebook;
 mod season;
 mod syntax;
+mod tidy;
 mod trade;

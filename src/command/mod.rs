@@ -4,6 +4,7 @@ mod calendar;
 mod check;
 mod choice;
 mod clearance;
+mod editor;
 mod explain;
 mod given;
 mod incident;
@@ -18,6 +19,7 @@ mod plan_text;
 mod report;
 mod rulebook;
 mod stock;
+mod tidy;
 mod trail;
 mod which;
 
@@ -53,6 +55,7 @@ enum Command {
     Calendar(calendar::Calendar),
     Check(check::Check),
     Clearance(clearance::Clearance),
+    Editor(editor::Editor),
     Explain(explain::Explain),
     Incident(incident::Incident),
     Language(language::Language),
@@ -62,6 +65,7 @@ enum Command {
     Report(report::Report),
     Rulebook(rulebook::Rulebook),
     Stock(stock::Stock),
+    Tidy(tidy::Tidy),
     Trail(trail::Trail),
 }
 
@@ -79,6 +83,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Calendar(calendar) => calendar.run(),
         Command::Check(check) => check.run(),
         Command::Clearance(clearance) => clearance.run(),
+        Command::Editor(editor) => editor.run(),
         Command::Explain(explain) => explain.run(),
         Command::Incident(incident) => incident.run(),
         Command::Language(language) => language.run(),
@@ -88,6 +93,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Report(report) => report.run(),
         Command::Rulebook(rulebook) => rulebook.run(),
         Command::Stock(stock) => stock.run(),
+        Command::Tidy(tidy) => tidy.run(),
         Command::Trail(trail) => trail.run(),
     };
     match done {

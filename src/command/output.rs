@@ -1,7 +1,7 @@
 //! Documents as files: what they are written as, by which templates, and where.
 
 use std::collections::BTreeSet;
-use std::fs;
+use std::fs::{self, Permissions};
 use std::io::Write as _;
 use std::path::{Path, PathBuf};
 
@@ -78,6 +78,21 @@ fn read_templates(folder: &Path) -> Result<Vec<(String, String)>, Failure> {
 
 /// Writes a file in one go: whoever reads it finds the old or the new, never half of it.
 pub(super) fn write(path: &Path, text: &str) -> Result<(), Failure> {
+    put(path, text, None)
+}
+
+/// Writes a file that is there already in one go; who may read and write it stays as it is.
+pub(super) fn rewrite(path: &Path, text: &str) -> Result<(), Failure> {
+    let known = fs::metadata(path)
+        .map_err(|error| Failure::Other(format!("cannot write {}: {error}", path.display())))?
+        .permissions();
+    if known.readonly() {
+        return Err(Failure::Other(format!("{} may not be written to", path.display())));
+    }
+    put(path, text, Some(known))
+}
+
+fn put(path: &Path, text: &str, permissions: Option<Permissions>) -> Result<(), Failure> {
     let failed = |error: std::io::Error| Failure::Other(format!("cannot write {}: {error}", path.display()));
     let folder = path.parent().unwrap_or(Path::new("."));
     fs::create_dir_all(folder).map_err(failed)?;
@@ -87,6 +102,9 @@ pub(super) fn write(path: &Path, text: &str) -> Result<(), Failure> {
     builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
     let mut file = builder.tempfile_in(folder).map_err(failed)?;
     file.write_all(text.as_bytes()).map_err(failed)?;
+    if let Some(permissions) = permissions {
+        file.as_file().set_permissions(permissions).map_err(failed)?;
+    }
     file.persist(path).map_err(|error| failed(error.error))?;
     Ok(())
 }

@@ -1,6 +1,6 @@
 //! Files to sources: which `.spray` files there are, which farm they belong to, and which shared folders it uses.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::fs;
 use std::io;
@@ -18,7 +18,7 @@ use crate::text::{SourceId, Sources, Span};
 const LARGEST: u64 = 1 << 30;
 
 /// What was read.
-#[derive(Debug)]
+#[derive(Debug, Default)]
 pub struct Loaded {
     /// All files.
     pub sources: Sources,
@@ -74,11 +74,27 @@ impl fmt::Display for LoadError {
 /// # Errors
 /// A [`LoadError`] where a path is not there, cannot be read, or holds no journal.
 pub fn load(paths: &[PathBuf]) -> Result<Loaded, LoadError> {
-    let mut reader = Reader::default();
+    load_with(paths, &Unsaved::new())
+}
+
+/// Texts that stand in the place of files: what is typed and not saved, by path. A file of it need not be there.
+pub type Unsaved = BTreeMap<PathBuf, String>;
+
+/// Reads the journals at some paths as [`load`] does, with some texts in the place of the files.
+///
+/// # Errors
+/// As [`load`].
+pub fn load_with(paths: &[PathBuf], unsaved: &Unsaved) -> Result<Loaded, LoadError> {
+    let mut reader = Reader { unsaved, ..Reader::default() };
     let mut found = Vec::new();
     for path in paths {
         let before = found.len();
-        for file in files_under(path)? {
+        let mut files = if unsaved.contains_key(path) { vec![path.clone()] } else { files_under(path)? };
+        let new = unsaved.keys().filter(|file| file.starts_with(path) && is_journal(file) && !file.exists());
+        files.extend(new.cloned());
+        files.sort();
+        files.dedup();
+        for file in files {
             found.push(reader.read(&file)?);
         }
         if found.len() == before {
@@ -90,6 +106,37 @@ pub fn load(paths: &[PathBuf]) -> Result<Loaded, LoadError> {
     let farms = reader.farms(&found)?;
     stock_pantry(&mut reader.sources).map_err(|_| LoadError::AllTooLarge)?;
     Ok(Loaded { sources: reader.sources, farms })
+}
+
+/// The files of the journals at some paths, each once: files, or folders and everything under them but hidden and
+/// git-ignored files.
+///
+/// # Errors
+/// A [`LoadError`] where a path is not there or holds no journal.
+pub fn journals(paths: &[PathBuf]) -> Result<Vec<PathBuf>, LoadError> {
+    let mut known = FxHashSet::default();
+    let mut found = Vec::new();
+    for path in paths {
+        let files = files_under(path)?;
+        if files.is_empty() {
+            return Err(LoadError::Nothing(path.clone()));
+        }
+        for file in files {
+            let real = fs::canonicalize(&file).map_err(|error| LoadError::Unreadable(file.clone(), error))?;
+            if fs::metadata(&real).map_err(|error| LoadError::Unreadable(file.clone(), error))?.len() > LARGEST {
+                return Err(LoadError::TooLarge(file));
+            }
+            if known.insert(real) {
+                found.push(tidy(&file));
+            }
+        }
+    }
+    Ok(found)
+}
+
+/// Whether a file is a journal by its name.
+pub fn is_journal(path: &Path) -> bool {
+    path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("spray"))
 }
 
 /// The `.spray` files of a path, sorted.
@@ -104,7 +151,7 @@ fn files_under(path: &Path) -> Result<Vec<PathBuf>, LoadError> {
         let entry = entry.map_err(|error| LoadError::Walk(error.to_string()))?;
         let is_file = entry.file_type().is_some_and(|kind| kind.is_file())
             || entry.path_is_symlink() && fs::metadata(entry.path()).is_ok_and(|kind| kind.is_file());
-        if is_file && entry.path().extension().is_some_and(|ending| ending.eq_ignore_ascii_case("spray")) {
+        if is_file && is_journal(entry.path()) {
             files.push(entry.into_path());
         }
     }
@@ -112,13 +159,31 @@ fn files_under(path: &Path) -> Result<Vec<PathBuf>, LoadError> {
     Ok(files)
 }
 
-#[derive(Default)]
-struct Reader {
+/// Whether a file is a journal's by its name.
+fn is_journal(path: &Path) -> bool {
+    path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("spray"))
+}
+
+static NOTHING_UNSAVED: Unsaved = Unsaved::new();
+
+struct Reader<'u> {
+    unsaved: &'u Unsaved,
     sources: Sources,
     /// The number of each file by its true path, so that a file reached twice is read once.
     known: FxHashMap<PathBuf, SourceId>,
     /// The true path of each folder by the path it is shown by: the same folder may be reached by two.
     folders: FxHashMap<PathBuf, PathBuf>,
+}
+
+impl Default for Reader<'_> {
+    fn default() -> Self {
+        Self {
+            unsaved: &NOTHING_UNSAVED,
+            sources: Sources::new(),
+            known: FxHashMap::default(),
+            folders: FxHashMap::default(),
+        }
+    }
 }
 
 /// A farm entry, and the folder that it makes a farm's.
@@ -127,11 +192,20 @@ struct Home {
     uses: Vec<Span>,
 }
 
-impl Reader {
+impl Reader<'_> {
     fn read(&mut self, path: &Path) -> Result<SourceId, LoadError> {
         let unreadable = |error| LoadError::Unreadable(path.to_path_buf(), error);
-        let real = fs::canonicalize(path).map_err(unreadable)?;
+        let unsaved = self.unsaved.get(path);
+        let real = match fs::canonicalize(path) {
+            Err(_) if unsaved.is_some() => path.to_path_buf(),
+            real => real.map_err(unreadable)?,
+        };
         if let Some(&id) = self.known.get(&real) {
+            return Ok(id);
+        }
+        if let Some(text) = unsaved {
+            let id = self.sources.add(tidy(path), text.clone()).map_err(|_| LoadError::AllTooLarge)?;
+            self.known.insert(real, id);
             return Ok(id);
         }
         if fs::metadata(&real).map_err(unreadable)?.len() > LARGEST {

@@ -14,7 +14,7 @@ pub mod terminal;
 
 use std::str::FromStr;
 
-pub use sarif::RuleText;
+pub use sarif::{RuleText, file_uri};
 
 use crate::finding::Finding;
 use crate::text::Sources;

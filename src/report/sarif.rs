@@ -4,6 +4,8 @@
 mod model;
 mod uri;
 
+pub use uri::of_path as file_uri;
+
 use rustc_hash::FxHashMap;
 use sha2::{Digest as _, Sha256};
 

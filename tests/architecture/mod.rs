@@ -26,6 +26,7 @@ const STAGES: &[&str] = &[
     "documents",
     "render",
     "report",
+    "editor",
     "command",
 ];
 

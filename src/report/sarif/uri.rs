@@ -4,7 +4,7 @@ use std::path::{Component, Path};
 /// A path as a URI reference with forward slashes: relative for a relative path, `file:///...` for an absolute one.
 /// Every byte but the unreserved ones (RFC 3986, section 2.3) is percent-encoded, so a name is never read as a scheme,
 /// a query or a fragment.
-pub(super) fn of_path(path: &Path) -> String {
+pub fn of_path(path: &Path) -> String {
     let mut uri = String::new();
     for component in path.components() {
         match component {

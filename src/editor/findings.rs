@@ -1,0 +1,109 @@
+//! Findings as the protocol tells them, file by file.
+
+use std::collections::BTreeMap;
+use std::ops::Range;
+use std::path::PathBuf;
+
+use lsp_types::{
+    CodeDescription, Diagnostic, DiagnosticRelatedInformation, DiagnosticSeverity, Location, NumberOrString,
+};
+
+use super::links::Links;
+use super::state::State;
+use super::{Desk, Document};
+use crate::finding::{Finding, Level};
+use crate::text::{Span, escape_hidden};
+
+/// Every finding that no journal accepts, by the file it stands in. What several farms find in a file that they share is
+/// told once.
+pub fn diagnostics(state: State<'_>, links: &mut Links) -> BTreeMap<PathBuf, Vec<Diagnostic>> {
+    let mut told: BTreeMap<PathBuf, Vec<Diagnostic>> = BTreeMap::new();
+    for desk in state.workspace.farms() {
+        for finding in open(desk) {
+            let Some(path) = place(desk, finding).map(|(path, _)| path.to_path_buf()) else { continue };
+            if let Some(diagnostic) = diagnostic(state, desk, finding, links) {
+                let list = told.entry(path).or_default();
+                if !list.contains(&diagnostic) {
+                    list.push(diagnostic);
+                }
+            }
+        }
+    }
+    told
+}
+
+/// The findings that the journal does not accept.
+pub fn open(desk: &Desk) -> impl Iterator<Item = &Finding> {
+    desk.findings().iter().filter(|finding| finding.accepted.is_none())
+}
+
+/// The file that a finding stands in and which bytes of it: its first place that is the user's own, or else the start of
+/// the farm's first file.
+pub fn place<'d>(desk: &'d Desk, finding: &Finding) -> Option<(&'d std::path::Path, Range<usize>)> {
+    let located = finding.labels.iter().find_map(|label| desk.locate(label.span));
+    located.map(|located| (located.path, located.range)).or_else(|| Some((desk.paths().next()?, 0..0)))
+}
+
+/// The bytes of a place that are marked: of several lines the first.
+pub fn marked(document: &Document, range: Range<usize>) -> Range<usize> {
+    let end = range.end.min(document.text().len());
+    let Some(words) = document.text().get(range.start..end) else { return range };
+    let first = words.find('\n').map_or(words, |newline| words[..newline].trim_end_matches('\r'));
+    range.start..range.start + first.len()
+}
+
+/// One finding.
+pub fn diagnostic(state: State<'_>, desk: &Desk, finding: &Finding, links: &mut Links) -> Option<Diagnostic> {
+    let (path, range) = place(desk, finding)?;
+    let document = state.workspace.document(path)?;
+    let related = related(state, desk, finding);
+    let mut message = message(finding);
+    if !state.client.related {
+        for place in &related {
+            let file = place.location.uri.path().as_str().rsplit('/').next().unwrap_or_default().to_string();
+            let line = place.location.range.start.line + 1;
+            message.push_str(&format!("\nsee {file}, line {line}: {}", place.message));
+        }
+    }
+    Some(Diagnostic {
+        range: document.range(marked(document, range)),
+        severity: Some(match finding.level {
+            Level::Error => DiagnosticSeverity::ERROR,
+            Level::Warning => DiagnosticSeverity::WARNING,
+            Level::Note => DiagnosticSeverity::INFORMATION,
+        }),
+        code: Some(NumberOrString::String(finding.code.to_string())),
+        code_description: links
+            .to(finding.code)
+            .filter(|_| state.client.code_links)
+            .map(|href| CodeDescription { href }),
+        source: Some("foliary".to_string()),
+        message,
+        related_information: (state.client.related && !related.is_empty()).then_some(related),
+        ..Diagnostic::default()
+    })
+}
+
+/// The other places that matter.
+fn related(state: State<'_>, desk: &Desk, finding: &Finding) -> Vec<DiagnosticRelatedInformation> {
+    let told = |(span, text): (Span, &str)| {
+        let located = desk.locate(span)?;
+        let document = state.workspace.document(located.path)?;
+        let range = document.range(marked(document, located.range));
+        let words = if text.is_empty() { "this, too" } else { text };
+        Some(DiagnosticRelatedInformation {
+            location: Location { uri: state.client.uri(located.path)?, range },
+            message: escape_hidden(words).into_owned(),
+        })
+    };
+    finding.labels.iter().skip(1).filter_map(|label| told((label.span, &label.text))).collect()
+}
+
+/// The whole of what a finding says, as lines of plain text.
+fn message(finding: &Finding) -> String {
+    let mut lines = vec![finding.headline.clone()];
+    lines.extend(finding.working.iter().cloned());
+    let said = [("probably", &finding.slip), ("do", &finding.help), ("rule", &finding.source)];
+    lines.extend(said.iter().filter_map(|(word, text)| text.as_ref().map(|text| format!("{word}: {text}"))));
+    escape_hidden(&lines.join("\n")).into_owned()
+}
