@@ -1,6 +1,8 @@
 //! The files for editors: what they show, and that real editors do with them what they promise.
 
+mod clients;
 mod highlighting;
+mod vscode;
 
 use std::path::PathBuf;
 use std::process::Command;

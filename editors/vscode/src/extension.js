@@ -11,17 +11,12 @@ function serverOptions(path) {
   return { command: path, args: ['editor'] };
 }
 
-function clientOptions() {
-  return {
-    documentSelector: [{ scheme: 'file', language: 'foliary' }],
-    // Rulebooks of the farm's own are read with its journals.
-    synchronize: { fileEvents: vscode.workspace.createFileSystemWatcher('**/*.{spray,toml}') },
-  };
-}
+/** The server itself asks for the files that it wants watched. */
+const clientOptions = { documentSelector: [{ scheme: 'file', language: 'foliary' }] };
 
 async function start() {
   const path = vscode.workspace.getConfiguration('foliary').get('path') || 'foliary';
-  client = new LanguageClient('foliary', 'Foliary', serverOptions(path), clientOptions());
+  client = new LanguageClient('foliary', 'Foliary', serverOptions(path), clientOptions);
   try {
     await client.start();
   } catch (error) {

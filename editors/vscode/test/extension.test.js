@@ -14,7 +14,6 @@ test('starts foliary from the path, for journals alone', async () => {
   assert.strictEqual(client.started, 1);
   assert.deepStrictEqual(client.server, { command: 'foliary', args: ['editor'] });
   assert.deepStrictEqual(client.options.documentSelector, [{ scheme: 'file', language: 'foliary' }]);
-  assert.deepStrictEqual(seen.watched, ['**/*.{spray,toml}']);
 });
 
 test('starts the program that the settings name', async () => {

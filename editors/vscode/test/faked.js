@@ -4,14 +4,10 @@
 const Module = require('module');
 
 function faked({ settings = {}, fails = false } = {}) {
-  const seen = { clients: [], commands: {}, errors: [], executed: [], changed: [], watched: [] };
+  const seen = { clients: [], commands: {}, errors: [], executed: [], changed: [] };
   const vscode = {
     workspace: {
       getConfiguration: (section) => ({ get: (key) => settings[`${section}.${key}`] }),
-      createFileSystemWatcher: (pattern) => {
-        seen.watched.push(pattern);
-        return { pattern };
-      },
       onDidChangeConfiguration: (heard) => {
         seen.changed.push(heard);
         return { dispose() {} };
