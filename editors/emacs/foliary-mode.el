@@ -30,9 +30,10 @@
   (let ((table (make-syntax-table)))
     (modify-syntax-entry ?- "_" table)
     (modify-syntax-entry ?_ "_" table)
-    (modify-syntax-entry ?\" "." table)
+    (dolist (sign '(?\" ?% ?/ ?* ?+ ?& ?< ?> ?= ?| ?$))
+      (modify-syntax-entry sign "." table))
     table)
-  "Names hold hyphens; a remark is told by the mode itself, since a `#' inside a word begins none.")
+  "Names hold hyphens and no other sign; a remark is told by the mode itself, since a `#' inside a word begins none.")
 
 (defun foliary--note-depth ()
   "How deep the note stands that the line at point goes on, or nil where it goes on none."
@@ -56,21 +57,24 @@
     ;; Of two notes one inside the other only the outer is a note; any deeper line belongs to it.
     depth))
 
-(defun foliary--colour (patterns end)
-  "Colour from point to END by PATTERNS, each an expression and the faces of its groups."
+(defun foliary--colour-match (pattern)
+  "If PATTERN is at point, colour its groups and go behind it."
+  (when (and (looking-at (car pattern)) (> (match-end 0) (point)))
+    (let ((group 0))
+      (dolist (face (cdr pattern))
+        (setq group (1+ group))
+        (when (and face (match-beginning group))
+          (put-text-property (match-beginning group) (match-end group) 'face face))))
+    (goto-char (match-end 0))))
+
+(defun foliary--colour (places end)
+  "Colour from point to END by the patterns at PLACES."
   (skip-chars-forward " \t\r" end)
   (while (< (point) end)
-    (let ((left patterns))
-      (while (and left (not (looking-at (caar left))))
+    (let ((left places))
+      (while (and left (not (foliary--colour-match (aref foliary-words-patterns (car left)))))
         (setq left (cdr left)))
-      (if (or (null left) (= (match-end 0) (point)))
-          (forward-char)
-        (let ((group 0))
-          (dolist (face (cdar left))
-            (setq group (1+ group))
-            (when (and face (match-beginning group))
-              (put-text-property (match-beginning group) (match-end group) 'face face))))
-        (goto-char (match-end 0))))
+      (unless left (forward-char)))
     (skip-chars-forward " \t\r" end)))
 
 (defun foliary--colour-line ()
@@ -93,7 +97,9 @@
               (put-text-property (match-beginning 2) (match-end 2) 'face 'font-lock-doc-face)))
            (t (foliary--colour-field end))))))
      ((looking-at "#") (put-text-property (point) end 'face 'font-lock-comment-face))
-     ((looking-at "[0-9]") (foliary--colour foliary-words-day end))
+     ((foliary--colour-match foliary-words-day)
+      (skip-chars-forward " \t\r" end)
+      (when (looking-at "#.*") (put-text-property (point) end 'face 'font-lock-comment-face)))
      ((looking-at (concat "\\(" foliary-words-entry "\\)\\(?:[ \t\r]\\|$\\)"))
       (put-text-property (match-beginning 1) (match-end 1) 'face 'font-lock-keyword-face)
       (goto-char (match-end 1))
@@ -107,7 +113,7 @@
     (when left
       (put-text-property (match-beginning 1) (match-end 1) 'face 'font-lock-type-face)
       (goto-char (match-end 1))
-      (foliary--colour (cadar left) end))))
+      (foliary--colour (cdar left) end))))
 
 (defun foliary--fontify (start end &optional _loudly)
   "Colour the lines from START to END, and the rest of a note that begins there."

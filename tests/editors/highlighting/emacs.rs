@@ -2,8 +2,8 @@
 
 use std::fmt::Write as _;
 
-use super::pattern::{Kind, Part, Pattern, Set, Spelling, any_word};
-use super::rules::{Language, remark, unknown};
+use super::pattern::{Kind, Part, Set, Spelling, any_word};
+use super::rules::Language;
 
 /// The face that a kind is shown in: those that themes know.
 pub fn face(kind: Kind) -> &'static str {
@@ -70,10 +70,8 @@ fn pattern(pattern: &[Part]) -> String {
     format!("({} {})", string(&whole), faces.join(" "))
 }
 
-fn patterns(all: &[Pattern]) -> String {
-    let all = [vec![remark()], all.to_vec(), vec![unknown()]].concat();
-    let all: Vec<String> = all.iter().map(|one| pattern(one)).collect();
-    format!("({})", all.join("\n     "))
+fn list(items: impl Iterator<Item = String>, between: &str) -> String {
+    items.collect::<Vec<String>>().join(between)
 }
 
 /// The file.
@@ -84,16 +82,18 @@ pub fn file(language: &Language) -> String {
     );
     let any = |words: &[String]| string(&Emacs.spell(&any_word(words.iter().map(String::as_str))));
     let entries: Vec<String> = language.entries.iter().map(|word| (*word).to_owned()).collect();
-    writeln!(out, "(defconst foliary-words-entry {}\n  \"What begins an entry.\")\n", any(&entries)).unwrap();
-    writeln!(out, "(defconst foliary-words-head\n  '{}\n  \"What stands behind it.\")\n", patterns(&language.head))
-        .unwrap();
-    writeln!(out, "(defconst foliary-words-day\n  '{}\n  \"A date line.\")\n", patterns(&[language.day.clone()]))
-        .unwrap();
-    out.push_str("(defconst foliary-words-fields\n  '(");
-    let fields: Vec<String> =
-        language.fields.iter().map(|(words, behind)| format!("({}\n     {})", any(words), patterns(behind))).collect();
-    out.push_str(&fields.join("\n    "));
-    out.push_str(")\n  \"Field words, each with the patterns of what stands behind it.\")\n\n");
+    let places = |places: &[usize]| list(places.iter().map(usize::to_string), " ");
+    let patterns = list(language.patterns.iter().map(|one| pattern(one)), "\n    ");
+    let fields = language.fields.iter().map(|(words, behind)| format!("({} {})", any(words), places(behind)));
+    for (name, value, about) in [
+        ("patterns", format!("[{patterns}]"), "Patterns: an expression, and the faces of its groups."),
+        ("entry", any(&entries), "What begins an entry."),
+        ("head", format!("({})", places(&language.head)), "The patterns of what stands behind it."),
+        ("day", pattern(&language.day), "A date line."),
+        ("fields", format!("({})", list(fields, "\n    ")), "Field words, with the patterns of what stands behind them."),
+    ] {
+        writeln!(out, "(defconst foliary-words-{name}\n  '{value}\n  \"{about}\")\n").unwrap();
+    }
     out.push_str("(provide 'foliary-words)\n;;; foliary-words.el ends here\n");
     out
 }

@@ -3,6 +3,7 @@
 
 mod agree;
 mod emacs;
+mod grammar;
 mod pattern;
 mod rules;
 mod shapes;

@@ -42,7 +42,7 @@ impl Kind {
 }
 
 /// A regular expression that every editor can be given in its own spelling. Letters stand for both cases.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum Re {
     /// These characters.
     Words(String),
@@ -61,7 +61,7 @@ pub enum Re {
 }
 
 /// A set of characters.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Set {
     /// Whether it is all others that are meant.
     pub others: bool,
@@ -72,7 +72,7 @@ pub struct Set {
 }
 
 /// One part of a pattern.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Part {
     /// What it is; nothing for words that are only passed over.
     pub kind: Option<Kind>,

@@ -1,6 +1,6 @@
 //! The patterns of the journal language, made of its own tables: entry and field words, the unit table, the grammar.
 
-use foliary::quantity::Unit;
+use foliary::quantity::{Dimension, Unit};
 use foliary::syntax::{EntryWord, SCHEMA};
 
 use super::pattern::{Kind, Part, Pattern, Re, any_word, blanks, maybe, none_of, one, some, words};
@@ -8,23 +8,25 @@ use super::shapes::{self, Shape};
 
 /// All that an editor has to be told.
 pub struct Language {
+    /// Every pattern, in an order that no list of them goes against.
+    pub patterns: Vec<Pattern>,
     /// The words that begin an entry at the margin.
     pub entries: Vec<&'static str>,
-    /// What stands behind them.
-    pub head: Vec<Pattern>,
+    /// Which patterns may stand behind them.
+    pub head: Vec<usize>,
     /// The whole of a date line.
     pub day: Pattern,
-    /// Field words with what stands behind them; notes apart.
-    pub fields: Vec<(Vec<String>, Vec<Pattern>)>,
+    /// Field words with the patterns of what stands behind them; notes apart.
+    pub fields: Vec<(Vec<String>, Vec<usize>)>,
 }
 
 /// A remark: where a line begins, or after a blank.
-pub fn remark() -> Pattern {
+fn remark() -> Pattern {
     vec![Part::new(Kind::Remark, Re::Seq(vec![words("#"), maybe(some(none_of("\r\n")))]))]
 }
 
 /// What no pattern knows, passed over word by word so that none is found in the middle of a word.
-pub fn unknown() -> Pattern {
+fn unknown() -> Pattern {
     vec![Part::passed(Re::AnyOf(vec![
         words(","),
         Re::Seq(vec![none_of(" \t\r\n,#"), maybe(some(none_of(" \t\r\n,")))]),
@@ -34,15 +36,44 @@ pub fn unknown() -> Pattern {
 impl Language {
     /// As the grammar and the tables have it now.
     pub fn read() -> Language {
+        let all = |shape: &Shape| [vec![remark()], value(shape), vec![unknown()]].concat();
+        let head = all(&shapes::head());
+        let fields: Vec<(Vec<String>, Vec<Pattern>)> =
+            shapes::fields().iter().map(|shape| (shape.words.iter().cloned().collect(), all(shape))).collect();
+        let patterns = merged([&head].into_iter().chain(fields.iter().map(|(_, patterns)| patterns)));
+        let places = |list: &[Pattern]| list.iter().map(|one| place(&patterns, one)).collect::<Vec<usize>>();
         Language {
             entries: entries(),
-            head: value(&shapes::head()),
+            head: places(&head),
             day: vec![Part::new(Kind::Date, date()), Part::new(Kind::Date, weekday()).after_blank().optional()],
-            fields: shapes::fields()
-                .iter()
-                .map(|shape| (shape.words.iter().cloned().collect(), value(shape)))
-                .collect(),
+            fields: fields.iter().map(|(words, list)| (words.clone(), places(list))).collect(),
+            patterns,
         }
+    }
+}
+
+fn place(patterns: &[Pattern], one: &Pattern) -> usize {
+    patterns.iter().position(|known| known == one).expect("every pattern is in the list of all")
+}
+
+/// All patterns of some lists, each once, in the order that each list has them in.
+fn merged<'l>(lists: impl Iterator<Item = &'l Vec<Pattern>>) -> Vec<Pattern> {
+    let mut left: Vec<&[Pattern]> = lists.map(Vec::as_slice).collect();
+    let mut merged = Vec::new();
+    loop {
+        left.retain(|list| !list.is_empty());
+        if left.is_empty() {
+            return merged;
+        }
+        // One that no list still has behind another.
+        let free = |one: &&Pattern| left.iter().all(|list| !list[1..].contains(one));
+        let next = left.iter().map(|list| &list[0]).find(free).expect("the lists agree on an order").clone();
+        for list in &mut left {
+            if list[0] == next {
+                *list = &list[1..];
+            }
+        }
+        merged.push(next);
     }
 }
 
@@ -101,8 +132,14 @@ fn text() -> Re {
 
 /// Every name of a unit, the longer first, with what the table forgives.
 fn unit() -> Re {
-    let mut names: Vec<&str> =
-        Unit::all().flat_map(|unit| [unit.word()].into_iter().chain(unit.aliases().iter().copied())).collect();
+    // The grammar reads `per` as what an amount is counted by, but in a speed.
+    let whole = |unit: &Unit, name: &&str| !name.contains(" per ") || unit.dimension() == Dimension::Speed;
+    let mut names: Vec<&str> = Unit::all()
+        .flat_map(|unit| {
+            let names = [unit.word()].into_iter().chain(unit.aliases().iter().copied());
+            names.filter(move |name| whole(&unit, name))
+        })
+        .collect();
     names.sort_by(|a, b| b.len().cmp(&a.len()).then(a.cmp(b)));
     names.dedup();
     let ways = names.into_iter().map(|name| {
@@ -154,7 +191,7 @@ fn value(shape: &Shape) -> Vec<Pattern> {
     if has("accept") {
         return vec![vec![name(), text().after_blank()]];
     }
-    if has("text") && shape.joiners.is_empty() {
+    if has("text") && shape.joiners.is_empty() && !has("name") {
         return vec![vec![text()]];
     }
     if has("title") {
@@ -183,8 +220,13 @@ fn value(shape: &Shape) -> Vec<Pattern> {
         all.push(vec![number(), Part::new(Kind::Unit, words("%")).any_gap(), text().after_blank().optional()]);
     }
     if has("sample") {
-        all.push(vec![word("of"), number().after_blank(), word("at").after_blank()]);
-        all.push(vec![word("of"), number().after_blank(), name().after_blank().optional()]);
+        let sample = [number(), unit().any_gap().optional(), word("of").after_blank(), number().after_blank()];
+        all.push([&sample[..], &[word("at").after_blank()]].concat());
+        all.push([&sample[..], &[name().after_blank().optional()]].concat());
+    }
+    if has("seen") {
+        let percent = Part::new(Kind::Unit, words("%")).any_gap();
+        all.push(vec![word("over"), number().after_blank(), percent]);
     }
     if has("reading_item") {
         let compass = || Part::new(Kind::Joiner, compass());

@@ -3,9 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 
-use pest_meta::ast::Expr;
-use pest_meta::parser::{Rule, consume_rules, parse};
-
+use super::grammar::{Expr, read};
 use crate::syntax::examples::folder;
 
 /// Field words whose values are written alike.
@@ -40,82 +38,59 @@ struct Grammar(BTreeMap<String, Expr>);
 
 impl Grammar {
     fn read() -> Grammar {
-        let mut rules = BTreeMap::new();
-        let text: String = ["page", "values", "fields"]
-            .iter()
-            .map(|file| fs::read_to_string(folder("grammar").join(format!("{file}.pest"))).unwrap())
-            // Only the first file may have a chapter in front.
-            .map(|text| {
-                text.lines().filter(|line| !line.starts_with("//!")).fold(String::new(), |all, line| all + line + "\n")
-            })
-            .collect();
-        let pairs = parse(Rule::grammar_rules, &text).unwrap();
-        for rule in consume_rules(pairs).unwrap() {
-            rules.insert(rule.name, rule.expr);
-        }
-        Grammar(rules)
+        let files = ["page", "values", "fields"].map(|file| folder("grammar").join(format!("{file}.pest")));
+        Grammar(files.iter().flat_map(|path| read(&fs::read_to_string(path).unwrap())).collect())
     }
 
     /// Gathers what can be met on the way through an expression.
     fn walk(&self, expr: &Expr, shape: &mut Shape) {
-        let parts = sequence(expr);
-        for (at, part) in parts.iter().enumerate() {
-            match part {
-                Expr::Insens(word) => {
-                    shape.joiners.insert(word.clone());
-                    if parts.get(at + 1).is_some_and(|next| plural(next)) {
-                        shape.joiners.insert(format!("{word}s"));
-                    }
-                }
-                Expr::Ident(name) => {
-                    if shape.rules.insert(name.clone()) && !WHOLE.contains(&name.as_str()) {
-                        if let Some(expr) = self.0.get(name) {
-                            self.walk(expr, shape);
-                        }
-                    }
-                }
-                Expr::Choice(one, other) => {
-                    self.walk(one, shape);
-                    self.walk(other, shape);
-                }
-                other if plural(other) => {}
-                Expr::Opt(inner) | Expr::Rep(inner) | Expr::RepOnce(inner) | Expr::RepMinMax(inner, ..) => {
-                    self.walk(inner, shape);
-                }
-                _ => {}
+        match expr {
+            Expr::Word(word) => {
+                shape.joiners.insert(word.clone());
             }
+            Expr::Rule(name) => {
+                if shape.rules.insert(name.clone()) && !WHOLE.contains(&name.as_str()) {
+                    if let Some(expr) = self.0.get(name) {
+                        self.walk(expr, shape);
+                    }
+                }
+            }
+            Expr::Seq(parts) => {
+                let mut parts = parts.iter().peekable();
+                while let Some(part) = parts.next() {
+                    self.walk(part, shape);
+                    // `^"round" ~ ^"s"?` is `rounds`, too.
+                    if let (Expr::Word(word), Some(Expr::Repeated(next))) = (part, parts.peek())
+                        && **next == Expr::Word("s".to_owned())
+                    {
+                        shape.joiners.insert(format!("{word}s"));
+                        parts.next();
+                    }
+                }
+            }
+            Expr::Choice(ways) => ways.iter().for_each(|way| self.walk(way, shape)),
+            Expr::Repeated(inner) => self.walk(inner, shape),
+            Expr::Other => {}
         }
     }
 }
 
-/// The parts of a sequence, in order.
-fn sequence(expr: &Expr) -> Vec<&Expr> {
-    match expr {
-        Expr::Seq(one, other) => [sequence(one), sequence(other)].concat(),
-        other => vec![other],
-    }
+fn parts(expr: &Expr) -> &[Expr] {
+    if let Expr::Seq(parts) = expr { parts } else { std::slice::from_ref(expr) }
 }
 
-fn plural(expr: &Expr) -> bool {
-    matches!(expr, Expr::Opt(inner) if **inner == Expr::Insens("s".to_owned()))
-}
-
-fn choices(expr: &Expr) -> Vec<&Expr> {
-    match expr {
-        Expr::Choice(one, other) => [choices(one), choices(other)].concat(),
-        other => vec![other],
-    }
+fn ways(expr: &Expr) -> &[Expr] {
+    if let Expr::Choice(ways) = expr { ways } else { std::slice::from_ref(expr) }
 }
 
 /// Every shape of a field's value, in the order of their first words; notes are a shape of their own and not among them.
 pub fn fields() -> Vec<Shape> {
     let grammar = Grammar::read();
-    let parts = sequence(&grammar.0["field"]);
     let mut shapes: Vec<Shape> = Vec::new();
-    for way in choices(parts[0]) {
-        let parts = sequence(way);
-        let words = choices(parts[0]).into_iter().map(|word| match word {
-            Expr::Insens(word) => word.clone(),
+    for way in ways(&parts(&grammar.0["field"])[0]) {
+        let parts = parts(way);
+        let words = ways(&parts[0]).iter().map(|word| match word {
+            Expr::Word(word) => word.clone(),
             other => panic!("a field begins with its word: {other:?}"),
         });
         let mut shape = Shape { words: words.collect(), rules: BTreeSet::new(), joiners: BTreeSet::new() };

@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use super::pattern::{Kind, Pattern, Set, Spelling, any_word};
-use super::rules::{Language, unknown};
+use super::rules::Language;
 
 /// What the grammar is called in its scopes.
 pub const SCOPE: &str = "source.foliary";
@@ -73,16 +73,21 @@ fn rule(pattern: &Pattern) -> Value {
     }
 }
 
+fn include(place: usize) -> Value {
+    json!({ "include": format!("#{}", name(place)) })
+}
+
+fn name(place: usize) -> String {
+    format!("pattern-{place:02}")
+}
+
 /// A line that begins with a word, and what may stand behind it.
-fn line(begin: &str, kind: Kind, behind: &[Pattern]) -> Value {
-    let mut patterns = vec![json!({ "include": "#remark" })];
-    patterns.extend(behind.iter().map(rule));
-    patterns.push(json!({ "include": "#unknown" }));
+fn line(begin: &str, kind: Kind, behind: &[usize]) -> Value {
     json!({
         "begin": format!("(?i){begin}"),
         "beginCaptures": { "1": { "name": scope(kind) } },
         "end": "$",
-        "patterns": patterns,
+        "patterns": behind.iter().map(|place| include(*place)).collect::<Vec<Value>>(),
     })
 }
 
@@ -91,7 +96,9 @@ pub fn file(language: &Language) -> String {
     let spelt = |words: &[String]| Oniguruma.spell(&any_word(words.iter().map(String::as_str)));
     let entries: Vec<String> = language.entries.iter().map(|word| (*word).to_owned()).collect();
     let mut day = rule(&language.day);
-    day["match"] = json!(format!("(?i)^{}", Oniguruma.whole(&language.day, &|_, part| format!("({part})"))));
+    let whole = Oniguruma.whole(&language.day, &|_, part| format!("({part})"));
+    day["match"] = json!(format!("(?i)^{whole}(?:[ \\t]+(#.*))?"));
+    day["captures"]["3"] = json!({ "name": scope(Kind::Remark) });
     let mut lines = vec![
         json!({ "match": "^[ \\t]*(#.*)", "captures": { "1": { "name": scope(Kind::Remark) } } }),
         json!({
@@ -102,22 +109,20 @@ pub fn file(language: &Language) -> String {
             "contentName": scope(Kind::Note),
         }),
         day,
-        json!({ "include": "#remark" }),
         line(&format!("^({})(?=[ \\t\\r]|$)", spelt(&entries)), Kind::Entry, &language.head),
     ];
     for (words, behind) in &language.fields {
         lines.push(line(&format!("^[ \\t]+({})(?=[ \\t\\r]|$)", spelt(words)), Kind::Field, behind));
     }
+    let repository: serde_json::Map<String, Value> =
+        language.patterns.iter().enumerate().map(|(place, pattern)| (name(place), rule(pattern))).collect();
     let grammar = json!({
         "information_for_contributors": "Written by the tests from the language's own tables: change those.",
         "name": "Foliary journal",
         "scopeName": SCOPE,
         "fileTypes": ["spray"],
         "patterns": lines,
-        "repository": {
-            "remark": { "match": "(?<![^ \\t])#.*", "name": scope(Kind::Remark) },
-            "unknown": rule(&unknown()),
-        },
+        "repository": repository,
     });
     serde_json::to_string_pretty(&grammar).unwrap() + "\n"
 }

@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use super::pattern::{Kind, Pattern, Re, Set, Spelling, any_word};
-use super::rules::{Language, remark, unknown};
+use super::rules::Language;
 
 /// The group that a kind is shown as: the names that colour schemes know.
 fn shown_as(kind: Kind) -> &'static str {
@@ -57,12 +57,16 @@ impl Spelling for Vim {
     }
 }
 
+/// The group of a part of a pattern. Its first part is the one that is looked for.
+fn group(patterns: &[Pattern], place: usize, part: usize) -> String {
+    let kind = patterns[place][part].kind.map_or_else(|| "Passed".to_owned(), |kind| format!("{kind:?}"));
+    format!("foliary{place}x{part}{kind}")
+}
+
 /// Writes the items of one pattern: its first part is found only where the whole fits, the others follow it.
-fn pattern(out: &mut String, group: &str, at: usize, pattern: &Pattern) {
-    let name = |part: usize| {
-        let kind = pattern[part].kind.map_or_else(|| "Passed".to_owned(), |kind| format!("{kind:?}"));
-        if part == 0 { format!("foliary{group}{at}{kind}") } else { format!("foliary{group}{at}Part{part}{kind}") }
-    };
+fn pattern(out: &mut String, patterns: &[Pattern], place: usize) {
+    let pattern = &patterns[place];
+    let name = |part: usize| group(patterns, place, part);
     for part in 0..pattern.len() {
         let own = Vim.spell(&pattern[part].re);
         let rest = Vim.whole(&pattern[part + 1..], &|_, part| part);
@@ -86,21 +90,9 @@ fn pattern(out: &mut String, group: &str, at: usize, pattern: &Pattern) {
 }
 
 /// Writes what stands behind a word.
-fn value(out: &mut String, group: &str, patterns: &[Pattern]) {
-    let all: Vec<Pattern> = [vec![remark()], patterns.to_vec(), vec![unknown()]].concat();
-    // Of items that fit at one place Vim takes the last.
-    for (at, one) in all.iter().enumerate().rev() {
-        pattern(out, group, at, one);
-    }
-    let contains: Vec<String> = all
-        .iter()
-        .enumerate()
-        .map(|(at, one)| {
-            let kind = one[0].kind.map_or_else(|| "Passed".to_owned(), |kind| format!("{kind:?}"));
-            format!("foliary{group}{at}{kind}")
-        })
-        .collect();
-    writeln!(out, "syntax match foliary{group} contained /.*$/ contains={}", contains.join(",")).unwrap();
+fn value(out: &mut String, name: &str, language: &Language, behind: &[usize]) {
+    let contains: Vec<String> = behind.iter().map(|place| group(&language.patterns, *place, 0)).collect();
+    writeln!(out, "syntax match {name} contained /.*$/ contains={}", contains.join(",")).unwrap();
 }
 
 /// The file.
@@ -113,11 +105,15 @@ pub fn file(language: &Language) -> String {
     for kind in Kind::ALL {
         writeln!(out, "highlight default link foliary{kind:?} {}", shown_as(*kind)).unwrap();
     }
+    // Of items that fit at one place Vim takes the last.
+    for place in (0..language.patterns.len()).rev() {
+        pattern(&mut out, &language.patterns, place);
+    }
     let any = |words: Re| Vim.spell(&words);
     let entries = any(any_word(language.entries.iter().copied()));
     writeln!(out).unwrap();
     writeln!(out, r"syntax match foliaryEntry /^{entries}\ze\%(\s\|$\)/ nextgroup=foliaryHead skipwhite").unwrap();
-    value(&mut out, "Head", &language.head);
+    value(&mut out, "foliaryHead", language, &language.head);
     let [date, weekday] = &language.day[..] else { panic!("a date line is a date and a weekday") };
     writeln!(
         out,
@@ -133,14 +129,14 @@ pub fn file(language: &Language) -> String {
     .unwrap();
     writeln!(out, "highlight default link foliaryWeekday foliaryDate").unwrap();
     for (at, (words, behind)) in language.fields.iter().enumerate() {
-        let group = format!("Value{at}X");
+        let group = format!("foliaryValue{at}");
         let words = any(any_word(words.iter().map(String::as_str)));
         writeln!(
             out,
-            "\nsyntax match foliaryField /^\\s\\+\\zs{words}\\ze\\%(\\s\\|$\\)/ nextgroup=foliary{group} skipwhite"
+            "\nsyntax match foliaryField /^\\s\\+\\zs{words}\\ze\\%(\\s\\|$\\)/ nextgroup={group} skipwhite"
         )
         .unwrap();
-        value(&mut out, &group, behind);
+        value(&mut out, &group, language, behind);
     }
     out.push_str(
         "\n\" A note goes on over every line that is indented more deeply.\n\
