@@ -7,6 +7,7 @@ mod checks;
 mod documents;
 mod duty;
 mod editors;
+mod editor;
 mod examples;
 mod history;
 mod job;

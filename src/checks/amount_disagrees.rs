@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, amount_of_recipe, loads_disagree, rates, say, written};
+use super::{Ahead, Check, Findings, Run, amount_of_recipe, loads_disagree, rates, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{MaterialId, Spray, Written};
 use crate::quantity::{Amount, Exact, Per, Rate, System, Unit, show, show_apart};
@@ -13,7 +13,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "An amount that disagrees with mix and volume",
     explain: include_str!("amount_disagrees.md"),
-    run,
+    run: Run::Whole(run),
 };
 
 /// What stands at the recipe's amount.

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, rates, say, written};
+use super::{Ahead, Check, Findings, Run, rates, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{Dated, Spray, Written, in_force};
 use crate::quantity::{Amount, Exact, Unit, show_apart};
@@ -13,7 +13,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Job,
     summary: "More area treated than the block has",
     explain: include_str!("area_over_block.md"),
-    run,
+    run: Run::Entries(run),
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, say, scene};
+use super::{Ahead, Check, Findings, Run, say, scene};
 use crate::finding::Level;
 use crate::journal::{Clocked, Session};
 use crate::season::{ClockFit, Season};
@@ -11,7 +11,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "A clock time that did not exist, or that happened twice",
     explain: include_str!("clock_change.md"),
-    run,
+    run: Run::Entries(run),
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

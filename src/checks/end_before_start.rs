@@ -2,7 +2,7 @@
 
 use chrono::{Duration, NaiveDateTime, Timelike};
 
-use super::{Ahead, Check, Findings, say, scene};
+use super::{Ahead, Check, Findings, Run, say, scene};
 use crate::finding::Level;
 use crate::journal::{Clocked, Ground, Session};
 use crate::season::{ClockFit, Season};
@@ -13,7 +13,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "An end that is not after its start",
     explain: include_str!("end_before_start.md"),
-    run,
+    run: Run::Entries(run),
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

@@ -2,7 +2,7 @@
 
 use super::not_in_one_tank::KeptOut;
 use super::tanks::{Pairing, Sides, Tank, each};
-use super::{Ahead, Check, Findings, When, dangerous_tank, say, scene, whose};
+use super::{Ahead, Check, Findings, Run, When, dangerous_tank, say, scene, whose};
 use crate::finding::{Finding, Level};
 use crate::journal::{Apart, BlockId, Material, MaterialId};
 use crate::quantity::Exact;
@@ -16,7 +16,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::RoundAndJob(When::OnTheDay),
     summary: "Two materials on the same trees closer than allowed",
     explain: include_str!("kept_too_close.md"),
-    run,
+    run: Run::Whole(run),
 };
 
 /// A rule, and what its entry says it comes from.

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, say, scene};
+use super::{Ahead, Check, Findings, Run, say, scene};
 use crate::duty::Duties;
 use crate::finding::Level;
 use crate::rulebook::Element;
@@ -12,7 +12,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "A spray without an end, taken as the end of that day",
     explain: include_str!("missing_end.md"),
-    run,
+    run: Run::Whole(run),
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

@@ -2,6 +2,7 @@
 //! of `foliary explain`, and its test. To add one: write the two files and the two lines below.
 
 mod accepted;
+mod again;
 mod amount_of_recipe;
 mod area_of_block;
 mod borrowed;
@@ -133,6 +134,7 @@ pub(crate) use scene::interval;
 
 use rayon::prelude::*;
 
+pub use again::{ByEntry, run_with};
 pub use season_cap::{CapUsed, caps_used};
 pub use written::went_in;
 
@@ -154,7 +156,38 @@ pub struct Check {
     /// Its documentation.
     pub explain: &'static str,
     /// Looks over a season and reports.
-    pub run: fn(&Season<'_>, &mut Findings),
+    pub run: Run,
+}
+
+/// Looks over a season and reports.
+type Look = fn(&Season<'_>, &mut Findings);
+
+/// How a check looks, which says what must be looked at again when one entry changes.
+#[derive(Clone, Copy, Debug)]
+pub enum Run {
+    /// At all of the season together: a finding can depend on any entry.
+    Whole(Look),
+    /// At sprays, observations, work and picks one by one: a finding depends on one of them, on no other of the four, and
+    /// on nothing that may be missing because it could not be read.
+    Entries(Look),
+    /// At all together, and then at them one by one.
+    Both(Look, Look),
+}
+
+impl Run {
+    fn whole(self) -> Option<Look> {
+        match self {
+            Run::Whole(look) | Run::Both(look, _) => Some(look),
+            Run::Entries(_) => None,
+        }
+    }
+
+    fn entries(self) -> Option<Look> {
+        match self {
+            Run::Entries(look) | Run::Both(_, look) => Some(look),
+            Run::Whole(_) => None,
+        }
+    }
 }
 
 /// What a check says about a spray that is not done yet.
@@ -335,14 +368,26 @@ pub fn run(season: &Season<'_>) -> Vec<Finding> {
 
 /// Runs the checks that are wanted, as [`run`] does.
 pub fn run_some(season: &Season<'_>, wanted: impl Fn(&Check) -> bool) -> Vec<Finding> {
+    let wanted: Vec<&'static Check> = CHECKS.iter().filter(|check| wanted(check)).collect();
+    let mut findings = looked(season, &wanted, Run::whole);
+    findings.extend(looked(season, &wanted, Run::entries));
+    told(season, findings)
+}
+
+/// What a look of each check finds.
+fn looked(season: &Season<'_>, checks: &[&'static Check], look: fn(Run) -> Option<Look>) -> Vec<Finding> {
     let found = |check: &'static Check| {
         let mut findings = Findings { check, found: Vec::new() };
-        (check.run)(season, &mut findings);
+        if let Some(look) = look(check.run) {
+            look(season, &mut findings);
+        }
         findings.found
     };
-    let wanted: Vec<&'static Check> = CHECKS.iter().filter(|check| wanted(check)).collect();
-    let mut findings: Vec<Finding> =
-        wanted.into_par_iter().map(found).collect::<Vec<_>>().into_iter().flatten().collect();
+    checks.par_iter().map(|check| found(check)).collect::<Vec<_>>().into_iter().flatten().collect()
+}
+
+/// What was found, as it is told: in the order of files and places, one slip once, what is accepted marked so.
+fn told(season: &Season<'_>, mut findings: Vec<Finding>) -> Vec<Finding> {
     borrowed::bring_home(season, &mut findings);
     accepted::mark(season, &mut findings);
     folded::fold(&mut findings);

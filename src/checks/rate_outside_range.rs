@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::crops::{crops_of, crops_of_mixes};
-use super::{Ahead, Check, Findings, When, rates, say, written};
+use super::{Ahead, Check, Findings, Run, When, rates, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{Material, MaterialId, RateRange, Spray, same_crop};
 use crate::quantity::{Amount, Basis, Dimension, Exact, Per, Rate, show};
@@ -15,7 +15,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::RoundAndJob(When::Anytime),
     summary: "An ingredient outside the rate that its label or plan allows",
     explain: include_str!("rate_outside_range.md"),
-    run,
+    run: Run::Both(recipes, sprays),
 };
 
 /// A rate that no range of its basis allows, with the bound that it is nearest to.
@@ -33,7 +33,8 @@ impl Off<'_> {
     }
 }
 
-fn run(season: &Season<'_>, found: &mut Findings) {
+/// What recipes say, on the crops that they were used on.
+fn recipes(season: &Season<'_>, found: &mut Findings) {
     if season.journal.materials.iter().all(|material| material.rates.is_empty()) {
         return;
     }
@@ -52,6 +53,13 @@ fn run(season: &Season<'_>, found: &mut Findings) {
                 }
             }
         }
+    }
+}
+
+/// What sprays put in otherwise than the recipe says.
+fn sprays(season: &Season<'_>, found: &mut Findings) {
+    if season.journal.materials.iter().all(|material| material.rates.is_empty()) {
+        return;
     }
     let mut crops = Vec::new();
     for facts in &season.sprays {

@@ -2,7 +2,7 @@
 
 use rustc_hash::FxHashSet;
 
-use super::{Ahead, Check, Findings, accepted, say, written};
+use super::{Ahead, Check, Findings, Run, accepted, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{MaterialId, Session, Spray};
 use crate::quantity::{Amount, Exact, show};
@@ -14,7 +14,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Job,
     summary: "The same spray entered twice",
     explain: include_str!("same_spray_twice.md"),
-    run,
+    run: Run::Whole(run),
 };
 
 /// How many earlier sprays of a block and day each is compared with.

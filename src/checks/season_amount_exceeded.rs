@@ -2,7 +2,7 @@
 
 use super::season_cap::{Exceeded, look};
 use super::season_count_exceeded::{SHOWN, block, of, others, source};
-use super::{Ahead, Check, Findings, When, say, written};
+use super::{Ahead, Check, Findings, Run, When, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::CapAmount;
 use crate::quantity::{Amount, Exact, Per, show, show_apart};
@@ -14,7 +14,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::RoundAndJob(When::Anytime),
     summary: "More of a material or element in a season than allowed",
     explain: include_str!("season_amount_exceeded.md"),
-    run,
+    run: Run::Whole(run),
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::season_cap::{Exceeded, look};
-use super::{Ahead, Check, Findings, When, say};
+use super::{Ahead, Check, Findings, Run, When, say};
 use crate::finding::{Finding, Level};
 use crate::journal::CapAmount;
 use crate::season::Season;
@@ -12,7 +12,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::RoundAndJob(When::Anytime),
     summary: "More sprays in a season than allowed",
     explain: include_str!("season_count_exceeded.md"),
-    run,
+    run: Run::Whole(run),
 };
 
 /// How many earlier sprays are shown.

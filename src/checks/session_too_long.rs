@@ -2,7 +2,7 @@
 
 use chrono::{Duration, NaiveDateTime, Timelike};
 
-use super::{Ahead, Check, Findings, say, scene};
+use super::{Ahead, Check, Findings, Run, say, scene};
 use crate::finding::Level;
 use crate::journal::{Clocked, Ground, Session};
 use crate::season::{ClockFit, Season};
@@ -13,7 +13,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "A session of more hours than anybody works",
     explain: include_str!("session_too_long.md"),
-    run,
+    run: Run::Entries(run),
 };
 
 /// Longer than this nobody sprays at a stretch, in hours. Common practice, no source.

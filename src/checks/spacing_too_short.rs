@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, When, say, scene};
+use super::{Ahead, Check, Findings, Run, When, say, scene};
 use crate::finding::Level;
 use crate::journal::{BlockId, MaterialId};
 use crate::quantity::Exact;
@@ -13,7 +13,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::RoundAndJob(When::OnTheDay),
     summary: "Two applications closer than the shortest spacing",
     explain: include_str!("spacing_too_short.md"),
-    run,
+    run: Run::Whole(run),
 };
 
 /// A spray that was broken off and finished within so many days is one application.

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, When, say, scene};
+use super::{Ahead, Check, Findings, Run, When, say, scene};
 use crate::finding::Level;
 use crate::journal::{BlockId, MaterialId};
 use crate::season::{BloomRecord, BloomSeen, Season, SprayFacts, stage_is_bloom};
@@ -11,7 +11,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::RoundAndJob(When::OnTheDay),
     summary: "A material marked not-in-bloom sprayed in bloom",
     explain: include_str!("sprayed_in_bloom.md"),
-    run,
+    run: Run::Whole(run),
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

@@ -47,15 +47,19 @@ struct Tank<'a> {
     concentrate: Option<Written<Exact>>,
 }
 
-/// Looks over every recipe once, and over the sprays that put in something of their own.
-pub(super) fn look(season: &Season<'_>, found: &mut Findings, of_classes: bool) {
+/// The ingredients of every recipe.
+fn recipes(season: &Season<'_>) -> Vec<Vec<Part>> {
+    season.recipes.iter().map(|recipe| recipe_contributions(season.journal, recipe)).collect()
+}
+
+/// Looks over every recipe once.
+pub(super) fn look_at_recipes(season: &Season<'_>, found: &mut Findings, of_classes: bool) {
     let limits = limits(season, of_classes);
     if limits.is_empty() {
         return;
     }
     let mut broken = Vec::new();
-    let recipes: Vec<Vec<Part>> =
-        season.recipes.iter().map(|recipe| recipe_contributions(season.journal, recipe)).collect();
+    let recipes = recipes(season);
     let crops = crops_of_mixes(season);
     for (index, parts) in recipes.iter().enumerate() {
         let id = MixId(index as u32);
@@ -73,6 +77,16 @@ pub(super) fn look(season: &Season<'_>, found: &mut Findings, of_classes: bool) 
         };
         report(season, found, parts, &tank, &mut broken);
     }
+}
+
+/// Looks over the sprays that put in something of their own.
+pub(super) fn look_at_sprays(season: &Season<'_>, found: &mut Findings, of_classes: bool) {
+    let limits = limits(season, of_classes);
+    if limits.is_empty() {
+        return;
+    }
+    let mut broken = Vec::new();
+    let recipes = recipes(season);
     let (mut parts, mut here) = (Vec::new(), Vec::new());
     for facts in &season.sprays {
         let spray = facts.spray(season.journal);

@@ -3,7 +3,7 @@
 use rustc_hash::FxHashMap;
 
 use super::wording::{either, hides, quoted};
-use super::{Ahead, Check, Findings};
+use super::{Ahead, Check, Findings, Run};
 use crate::finding::Level;
 use crate::journal::Trouble;
 use crate::quantity::Unit;
@@ -15,7 +15,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Job,
     summary: "A unit that nobody knows",
     explain: include_str!("unknown_unit.md"),
-    run,
+    run: Run::Whole(run),
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

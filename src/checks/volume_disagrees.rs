@@ -2,7 +2,7 @@
 
 use rustc_hash::FxHashSet;
 
-use super::{Ahead, Check, Findings, When, area_of_block, area_over_block, rates, say, written};
+use super::{Ahead, Check, Findings, Run, When, area_of_block, area_over_block, rates, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{Dated, Driving, PickedRows, Spray, in_force};
 use crate::quantity::{Amount, Basis, Dimension, Exact, Rate, show, show_apart};
@@ -17,7 +17,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::RoundAndJob(When::Anytime),
     summary: "A volume that disagrees with area and calibration",
     explain: include_str!("volume_disagrees.md"),
-    run,
+    run: Run::Whole(run),
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, When, say, scene, whose};
+use super::{Ahead, Check, Findings, Run, When, say, scene, whose};
 use crate::finding::Level;
 use crate::journal::{BlockId, Material, Reading, WeatherDay, WeatherKind, WeatherLimit};
 use crate::quantity::{Amount, Exact, Unit, show_apart};
@@ -14,7 +14,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Round(When::OnTheDay),
     summary: "Sprayed outside the weather limits",
     explain: include_str!("weather_outside_limits.md"),
-    run,
+    run: Run::Entries(run),
 };
 
 const KINDS: [WeatherKind; 3] = [WeatherKind::Temperature, WeatherKind::Wind, WeatherKind::Humidity];

@@ -3,14 +3,17 @@
 use lsp_server::{ErrorCode, Request, Response};
 use lsp_types::request::{self as requests, Request as _};
 use lsp_types::{
-    DidChangeWatchedFilesRegistrationOptions, FileSystemWatcher, GlobPattern, HoverProviderCapability,
-    InitializeResult, OneOf, PositionEncodingKind, Registration, RegistrationParams, SaveOptions, ServerCapabilities,
-    ServerInfo, TextDocumentSyncCapability, TextDocumentSyncKind, TextDocumentSyncOptions, TextDocumentSyncSaveOptions,
-    WorkspaceFoldersServerCapabilities, WorkspaceServerCapabilities,
+    CodeActionKind, CodeActionOptions, CodeActionProviderCapability, DeclarationCapability,
+    DidChangeWatchedFilesRegistrationOptions, FileSystemWatcher, FoldingRangeProviderCapability, GlobPattern,
+    HoverProviderCapability, InitializeResult, OneOf, PositionEncodingKind, Registration, RegistrationParams,
+    RenameOptions, SaveOptions, SemanticTokensFullOptions, SemanticTokensOptions, SemanticTokensServerCapabilities,
+    ServerCapabilities, ServerInfo, TextDocumentSyncCapability, TextDocumentSyncKind, TextDocumentSyncOptions,
+    TextDocumentSyncSaveOptions, WorkDoneProgressOptions, WorkspaceFoldersServerCapabilities,
+    WorkspaceServerCapabilities,
 };
 
 use super::state::{Client, State};
-use super::{hover, names};
+use super::{actions, complete, fold, format, hints, hover, names, outline, rename, tokens};
 
 /// Why a request is not done, in words for the user.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -30,6 +33,30 @@ pub fn capabilities(_: &Client) -> InitializeResult {
         definition_provider: Some(OneOf::Left(true)),
         references_provider: Some(OneOf::Left(true)),
         document_highlight_provider: Some(OneOf::Left(true)),
+        declaration_provider: Some(DeclarationCapability::Simple(true)),
+        rename_provider: Some(OneOf::Right(RenameOptions {
+            prepare_provider: Some(true),
+            work_done_progress_options: WorkDoneProgressOptions::default(),
+        })),
+        completion_provider: Some(complete::options()),
+        document_symbol_provider: Some(OneOf::Left(true)),
+        workspace_symbol_provider: Some(OneOf::Left(true)),
+        folding_range_provider: Some(FoldingRangeProviderCapability::Simple(true)),
+        code_action_provider: Some(CodeActionProviderCapability::Options(CodeActionOptions {
+            code_action_kinds: Some(vec![CodeActionKind::QUICKFIX, CodeActionKind::new(actions::LAYOUT)]),
+            ..CodeActionOptions::default()
+        })),
+        document_formatting_provider: Some(OneOf::Left(true)),
+        document_range_formatting_provider: Some(OneOf::Left(true)),
+        semantic_tokens_provider: Some(SemanticTokensServerCapabilities::SemanticTokensOptions(
+            SemanticTokensOptions {
+                legend: tokens::legend(),
+                range: Some(true),
+                full: Some(SemanticTokensFullOptions::Bool(true)),
+                ..SemanticTokensOptions::default()
+            },
+        )),
+        inlay_hint_provider: Some(OneOf::Left(true)),
         workspace: Some(WorkspaceServerCapabilities {
             workspace_folders: Some(WorkspaceFoldersServerCapabilities {
                 supported: Some(true),
@@ -75,6 +102,45 @@ pub fn answer(state: State<'_>, request: Request) -> Response {
         requests::DocumentHighlightRequest::METHOD => told::<requests::DocumentHighlightRequest>(request, |params| {
             names::highlights(state, &params.text_document_position_params)
         }),
+        requests::GotoDeclaration::METHOD => told::<requests::GotoDeclaration>(request, |params| {
+            names::definition(state, &params.text_document_position_params)
+        }),
+        requests::PrepareRenameRequest::METHOD => {
+            asked::<requests::PrepareRenameRequest>(request, |params| rename::prepare(state, &params))
+        }
+        requests::Rename::METHOD => asked::<requests::Rename>(request, |params| rename::rename(state, &params)),
+        requests::Completion::METHOD => {
+            told::<requests::Completion>(request, |params| complete::complete(state, &params))
+        }
+        requests::DocumentSymbolRequest::METHOD => {
+            told::<requests::DocumentSymbolRequest>(request, |params| outline::outline(state, &params))
+        }
+        requests::WorkspaceSymbolRequest::METHOD => {
+            told::<requests::WorkspaceSymbolRequest>(request, |params| outline::search(state, &params))
+        }
+        requests::FoldingRangeRequest::METHOD => {
+            told::<requests::FoldingRangeRequest>(request, |params| fold::folds(state, &params))
+        }
+        requests::CodeActionRequest::METHOD => {
+            told::<requests::CodeActionRequest>(request, |params| actions::actions(state, &params))
+        }
+        requests::Formatting::METHOD => {
+            told::<requests::Formatting>(request, |params| format::document(state, &params))
+        }
+        requests::RangeFormatting::METHOD => {
+            told::<requests::RangeFormatting>(request, |params| format::range(state, &params))
+        }
+        requests::SemanticTokensFullRequest::METHOD => told::<requests::SemanticTokensFullRequest>(request, |params| {
+            tokens::tokens(state, &params.text_document.uri, None).map(Into::into)
+        }),
+        requests::SemanticTokensRangeRequest::METHOD => {
+            told::<requests::SemanticTokensRangeRequest>(request, |params| {
+                tokens::tokens(state, &params.text_document.uri, Some(params.range)).map(Into::into)
+            })
+        }
+        requests::InlayHintRequest::METHOD => {
+            told::<requests::InlayHintRequest>(request, |params| hints::hints(state, &params))
+        }
         _ => Response::new_err(
             request.id,
             ErrorCode::MethodNotFound as i32,

@@ -86,13 +86,20 @@ pub fn references(state: State<'_>, params: &ReferenceParams) -> Option<Vec<Loca
     let cursor = state.cursor(&params.text_document_position)?;
     let name = name_at(&cursor)?;
     let mut places: Vec<Location> = Vec::new();
-    for desk in state.workspace.farms_of(cursor.document.path()) {
+    for desk in knowing(state, cursor.desk, cursor.document.path(), &name) {
         for (span, declares) in uses(state.workspace, desk, &name) {
             let place = state.location(desk, span).filter(|_| !declares || params.context.include_declaration);
             places.extend(place.filter(|place| !places.contains(place)));
         }
     }
     Some(places)
+}
+
+/// Every farm that knows a name by the same declaration as one farm does in one of its files.
+pub fn knowing<'s>(state: State<'s>, desk: &'s Desk, file: &'s Path, name: &Name) -> Vec<&'s Desk> {
+    let declared = find(desk.journal(), name.sort, &name.name).and_then(|named| desk.locate(named.span));
+    let known = |other: &&Desk| other.has(file) || declared.as_ref().is_some_and(|located| other.has(located.path));
+    state.workspace.farms().iter().filter(known).collect()
 }
 
 /// Where the name under the cursor stands in its file.

@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use lsp_types::{InitializeParams, WorkspaceFoldersChangeEvent};
 
 use super::uri;
+use crate::files::is_journal;
 
 /// Which folders and files are read.
 #[derive(Debug, Default)]
@@ -18,10 +19,6 @@ pub struct Roots {
 /// Whether a file that is open is not the journals' business: a rulebook, which is read from the disk.
 pub fn is_other(path: &Path) -> bool {
     path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("toml"))
-}
-
-fn is_journal(path: &Path) -> bool {
-    path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("spray"))
 }
 
 impl Roots {

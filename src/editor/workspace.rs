@@ -9,8 +9,8 @@ use chrono::NaiveDate;
 
 use super::{Desk, Document};
 use crate::files::{LoadError, Loaded, Unsaved, load_with};
-use crate::journal::{Journal, stock_pantry};
-use crate::text::{Sources, Span};
+use crate::journal::Journal;
+use crate::text::Source;
 
 /// Which day counts as today for a journal: the clock is not the editor's business.
 pub type Today = fn(&Journal) -> NaiveDate;
@@ -61,30 +61,32 @@ impl Workspace {
             Err(LoadError::Nothing(_)) => Loaded::default(),
             loaded => loaded?,
         };
-        self.documents.retain(|_, document| document.version.is_some());
-        self.farms.clear();
+        // A farm whose files are as they were stays as it is.
+        let mut farms: Vec<Result<usize, Desk>> = Vec::with_capacity(loaded.farms.len());
         for farm in loaded.farms {
-            let mut sources = Sources::new();
-            let mut files = Vec::new();
-            // The farm's files keep their order; where they lie in the address space changes.
-            let mut moved = Vec::new();
-            for &file in &farm.files {
-                let source = loaded.sources.get(file);
-                let id = sources.add(source.path(), source.text().to_string()).map_err(|_| LoadError::AllTooLarge)?;
-                moved.push((source.span(), sources.get(id).base()));
-                files.push(id);
-                if !self.documents.contains_key(source.path()) {
-                    let document = Document::new(source.path().to_path_buf(), source.text().to_string(), None);
-                    self.documents.insert(source.path().to_path_buf(), document);
-                }
-            }
-            stock_pantry(&mut sources).map_err(|_| LoadError::AllTooLarge)?;
-            let place = |span: Span| {
-                let &(whole, base) = moved.iter().find(|(whole, _)| whole.covers(span))?;
-                Some(Span::new(span.start - whole.start + base, span.end - whole.start + base))
+            let files = farm.files.iter().map(|&file| loaded.sources.get(file));
+            let missing: Vec<String> =
+                farm.missing.iter().map(|&span| loaded.sources.slice(span).to_string()).collect();
+            let as_it_was = |desk: &Desk| {
+                desk.is(&farm.folder, &farm.shelf, &missing)
+                    && desk.paths().eq(files.clone().map(Source::path))
+                    && files.clone().all(|source| desk.says(source.path(), source.text()))
             };
-            let missing: Vec<Span> = farm.missing.iter().filter_map(|&span| place(span)).collect();
-            self.farms.push(Desk::new(farm.folder, farm.shelf, sources, files, &missing, self.today));
+            farms.push(match self.farms.iter().position(as_it_was) {
+                Some(at) => Ok(at),
+                None => {
+                    let files = files.map(|source| (source.path().to_path_buf(), source.text().to_string()));
+                    let desk = Desk::new(farm.folder, farm.shelf, files, missing, self.today);
+                    Err(desk.map_err(|_| LoadError::AllTooLarge)?)
+                }
+            });
+        }
+        let mut old: Vec<Option<Desk>> = std::mem::take(&mut self.farms).into_iter().map(Some).collect();
+        self.farms = farms.into_iter().filter_map(|farm| farm.map_or_else(Some, |at| old[at].take())).collect();
+        self.documents.retain(|_, document| document.version.is_some());
+        for (_, source) in loaded.sources.iter().filter(|(_, source)| !source.shipped()) {
+            let path = source.path().to_path_buf();
+            self.documents.entry(path.clone()).or_insert_with(|| Document::new(path, source.text().to_string(), None));
         }
         Ok(())
     }
@@ -110,7 +112,8 @@ impl Workspace {
         self.reload()
     }
 
-    /// The text of an open file changed. Nothing happens to a file that is not open.
+    /// The text of an open file changed. Nothing happens to a file that is not open. What the checks find of it is known
+    /// after [`Workspace::settle`], which may wait for more changes.
     ///
     /// # Errors
     /// As [`Workspace::reload`].
@@ -118,12 +121,24 @@ impl Workspace {
         let Some(document) = self.documents.get_mut(path).filter(|document| document.version.is_some()) else {
             return Ok(());
         };
+        let mut followed = true;
         for change in changes {
-            let range = change.range.clone().unwrap_or(0..document.text().len());
-            document.edit(range, &change.with);
+            let whole = 0..document.text().len();
+            let range = change.range.clone().unwrap_or(whole.clone());
+            let (range, with) =
+                if range == whole { differing(document.text(), &change.with) } else { (range, &*change.with) };
+            for farm in self.farms.iter_mut().filter(|farm| farm.has(path)) {
+                followed = followed && farm.edit(path, range.clone(), with);
+            }
+            document.edit(range, with);
         }
         document.version = Some(version);
-        self.reload()
+        if followed { Ok(()) } else { self.reload() }
+    }
+
+    /// Checks again what changed.
+    pub fn settle(&mut self) {
+        self.farms.iter_mut().for_each(Desk::settle);
     }
 
     /// The farms, by folder.
@@ -145,4 +160,20 @@ impl Workspace {
     pub fn documents(&self) -> impl Iterator<Item = &Document> {
         self.documents.values()
     }
+}
+
+/// What of a text differs from another: the bytes that give way, and what comes in their place. An editor that sends whole
+/// texts changed only a little of them.
+fn differing<'t>(old: &str, new: &'t str) -> (Range<usize>, &'t str) {
+    let same = |(one, other): &(u8, u8)| one == other;
+    let mut start = old.bytes().zip(new.bytes()).take_while(same).count();
+    while !old.is_char_boundary(start) || !new.is_char_boundary(start) {
+        start -= 1;
+    }
+    let (old_rest, new_rest) = (&old[start..], &new[start..]);
+    let mut tail = old_rest.bytes().rev().zip(new_rest.bytes().rev()).take_while(same).count();
+    while !old_rest.is_char_boundary(old_rest.len() - tail) || !new_rest.is_char_boundary(new_rest.len() - tail) {
+        tail -= 1;
+    }
+    (start..old.len() - tail, &new_rest[..new_rest.len() - tail])
 }

@@ -159,11 +159,6 @@ fn files_under(path: &Path) -> Result<Vec<PathBuf>, LoadError> {
     Ok(files)
 }
 
-/// Whether a file is a journal's by its name.
-fn is_journal(path: &Path) -> bool {
-    path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("spray"))
-}
-
 static NOTHING_UNSAVED: Unsaved = Unsaved::new();
 
 struct Reader<'u> {

@@ -12,9 +12,9 @@ use super::trouble::{NameSort, Trouble};
 use super::*;
 use crate::syntax::{
     Entry, EntryWord, FieldWord, SCHEMA, Value, first_word, is_date_line, is_spoken_date, read_entry, split_entries,
-    weekday_named,
+    split_stretch, weekday_named,
 };
-use crate::text::{Source, SourceId, Sources, Span, hidden_characters};
+use crate::text::{SourceId, Sources, Span, hidden_characters};
 
 /// How many dated entries one thread reads at a time: enough to forget the cost of sharing out, few enough to share.
 const BATCH: usize = 1024;
@@ -27,31 +27,39 @@ pub type Files<'f> = &'f [SourceId];
 
 /// One entry of a file, not read yet.
 #[derive(Clone, Copy)]
-struct Piece<'t> {
-    text: &'t str,
-    base: u32,
-    file: SourceId,
-    kind: Option<EntryWord>,
-    page: Option<u32>,
+pub(super) struct Piece<'t> {
+    pub(super) text: &'t str,
+    pub(super) base: u32,
+    pub(super) file: SourceId,
+    pub(super) kind: Option<EntryWord>,
+    /// The page it stands on, by its place in the list of pages.
+    pub(super) page: Option<u32>,
 }
 
 /// A page's day, once read.
 #[derive(Clone, Copy)]
-struct Page {
-    day: Option<NaiveDate>,
+pub(super) struct Page {
+    pub(super) day: Option<NaiveDate>,
 }
 
 /// Reads and understands the files of one farm's journal.
 pub fn compile(sources: &Sources, files: Files<'_>) -> Journal {
+    compile_all(sources, files).0
+}
+
+/// Reads as [`compile`] does, and hands on what it takes to read one more entry.
+pub(super) fn compile_all(sources: &Sources, files: Files<'_>) -> (Journal, Names, Vec<Shape>) {
     let mut journal = Journal::default();
     let mut pieces = Vec::new();
     let mut date_lines = Vec::new();
-    for &file in files {
-        cut(sources, file, &mut pieces, &mut date_lines);
-        let source = sources.get(file);
-        journal.troubles.extend(hidden(source));
+    for parts in files.chunk_by(|&one, &other| sources.get(one).file() == sources.get(other).file()) {
+        let mut page = None;
+        for &part in parts {
+            cut(sources, part, &mut page, &mut pieces, &mut date_lines);
+        }
+        journal.troubles.extend(hidden(sources, parts));
     }
-    let reader = Reader { sources, no_names: Names::default() };
+    let reader = Reader::new(sources);
     let pages = reader.pages(&date_lines, &mut journal);
     let (standing, dated): (Vec<Piece>, Vec<Piece>) = pieces.into_iter().partition(|piece| declares(piece.kind));
     let names = reader.standing(&standing, &dated, &pages, &mut journal);
@@ -61,62 +69,94 @@ pub fn compile(sources: &Sources, files: Files<'_>) -> Journal {
         let read = |pieces: &[Piece<'_>]| reader.dated(pieces, &pages, &names, &shapes);
         gather(&mut journal, share.par_chunks(BATCH).map(read).collect());
     }
-    journal
+    (journal, names, shapes)
 }
 
 /// The hidden characters of a file, in one trouble: a file that is no text at all has millions.
-fn hidden(source: &Source) -> Option<Trouble> {
-    let hidden = hidden_characters(source.text());
-    let first = hidden.iter().take(FIRST_HIDDEN).map(|hidden| {
-        let start = source.base() + hidden.offset as u32;
-        Span::new(start, start + hidden.character.len_utf8() as u32)
-    });
-    (!hidden.is_empty()).then(|| Trouble::HiddenCharacters { first: first.collect(), count: hidden.len() })
+pub(super) fn hidden(sources: &Sources, parts: &[SourceId]) -> Option<Trouble> {
+    let mut first = Vec::new();
+    let mut count = 0;
+    for &part in parts {
+        let source = sources.get(part);
+        let found = hidden_characters(source.text(), !source.is_part());
+        count += found.len();
+        first.extend(found.iter().take(FIRST_HIDDEN - first.len()).map(|hidden| {
+            let start = source.base() + hidden.offset as u32;
+            Span::new(start, start + hidden.character.len_utf8() as u32)
+        }));
+    }
+    (count > 0).then_some(Trouble::HiddenCharacters { first, count })
 }
 
 /// Whether an entry declares a name: all standing entries and the batches.
-fn declares(kind: Option<EntryWord>) -> bool {
+pub(super) fn declares(kind: Option<EntryWord>) -> bool {
     kind.is_some_and(|kind| kind.is_standing() || kind == EntryWord::Brew)
 }
 
-fn shapes(materials: &[Material]) -> Vec<Shape> {
+pub(super) fn shapes(materials: &[Material]) -> Vec<Shape> {
     materials.iter().map(|material| Shape { form: material.form(), bridged: material.bridge().is_some() }).collect()
 }
 
-/// Cuts a file into pieces, each with the page it stands on.
-fn cut<'t>(sources: &'t Sources, file: SourceId, pieces: &mut Vec<Piece<'t>>, date_lines: &mut Vec<Piece<'t>>) {
+/// What an entry is by its first word.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Sort {
+    /// A page's date line.
+    Page,
+    /// An entry, of the kind that it is or is meant for.
+    Entry(Option<EntryWord>),
+}
+
+/// What an entry is, before it is read.
+pub(super) fn sort_of(text: &str) -> Sort {
+    let word = &text[..first_word(text)];
+    let known = EntryWord::named(word);
+    // A day in words, or behind the word `day`, is reported, but it is a page all the same.
+    if is_date_line(text) || known == Some(EntryWord::Day) || (known.is_none() && is_spoken_date(text)) {
+        return Sort::Page;
+    }
+    // A misspelt word is reported, and what stands under it is read as what it is meant for, so that nobody else misses
+    // it. A field's word at the margin is no entry. The first rule is that of a page, which has no word.
+    let meant = || nearest_word(&word.to_ascii_lowercase(), SCHEMA.iter().skip(1).map(|rule| rule.word.word()));
+    Sort::Entry(match known {
+        None if FieldWord::named(word).is_none() => meant().and_then(EntryWord::named),
+        known => known,
+    })
+}
+
+/// Cuts a file, or a part of one, into pieces, each with the page it stands on.
+fn cut<'t>(
+    sources: &'t Sources,
+    file: SourceId,
+    page: &mut Option<u32>,
+    pieces: &mut Vec<Piece<'t>>,
+    date_lines: &mut Vec<Piece<'t>>,
+) {
     let source = sources.get(file);
-    let mut page = None;
-    for Range { start, end } in split_entries(source.text()) {
+    let entries = if source.is_part() { split_stretch(source.text()) } else { split_entries(source.text()) };
+    for Range { start, end } in entries {
         let text = &source.text()[start..end];
         let base = source.base() + start as u32;
-        let word = &text[..first_word(text)];
-        let known = EntryWord::named(word);
-        // A day in words, or behind the word `day`, is reported, but it is a page all the same.
-        if is_date_line(text) || known == Some(EntryWord::Day) || (known.is_none() && is_spoken_date(text)) {
-            page = Some(date_lines.len() as u32);
-            date_lines.push(Piece { text, base, file, kind: Some(EntryWord::Day), page });
-        } else {
-            // A misspelt word is reported, and what stands under it is read as what it is meant for, so that nobody
-            // else misses it. A field's word at the margin is no entry.
-            // The first rule is that of a page, which has no word.
-            let meant = || nearest_word(&word.to_ascii_lowercase(), SCHEMA.iter().skip(1).map(|rule| rule.word.word()));
-            let kind = match known {
-                None if FieldWord::named(word).is_none() => meant().and_then(EntryWord::named),
-                known => known,
-            };
-            pieces.push(Piece { text, base, file, kind, page });
+        match sort_of(text) {
+            Sort::Page => {
+                *page = Some(date_lines.len() as u32);
+                date_lines.push(Piece { text, base, file, kind: Some(EntryWord::Day), page: *page });
+            }
+            Sort::Entry(kind) => pieces.push(Piece { text, base, file, kind, page: *page }),
         }
     }
 }
 
-struct Reader<'s> {
+pub(super) struct Reader<'s> {
     sources: &'s Sources,
     no_names: Names,
 }
 
 impl<'s> Reader<'s> {
-    fn lowering<'j>(&'j self, file: SourceId, names: &'j Names, shapes: &'j [Shape]) -> Lowering<'j> {
+    pub(super) fn new(sources: &'s Sources) -> Self {
+        Self { sources, no_names: Names::default() }
+    }
+
+    pub(super) fn lowering<'j>(&'j self, file: SourceId, names: &'j Names, shapes: &'j [Shape]) -> Lowering<'j> {
         let source = self.sources.get(file);
         Lowering { text: source.text(), base: source.base(), names, shapes, troubles: Vec::new(), accepts: Vec::new() }
     }
@@ -142,7 +182,7 @@ impl<'s> Reader<'s> {
         pages
     }
 
-    fn page(&self, piece: &Piece<'_>, part: &mut Journal) -> Option<NaiveDate> {
+    pub(super) fn page(&self, piece: &Piece<'_>, part: &mut Journal) -> Option<NaiveDate> {
         let entry = read_entry(piece.text, piece.base);
         let mut lowering = self.lowering(piece.file, &self.no_names, &[]);
         let (_, notes) = lowering.survey(&entry, EntryWord::Day);
@@ -241,7 +281,7 @@ impl<'s> Reader<'s> {
     }
 
     /// Whether a farm's entry asks for the materials that come with the program.
-    fn wants_pantry(&self, farm: &Entry) -> bool {
+    pub(super) fn wants_pantry(&self, farm: &Entry) -> bool {
         let yes = |name: &Span| self.sources.slice(*name).eq_ignore_ascii_case("yes");
         farm.fields.iter().any(|field| {
             matches!((field.word, &field.value), (FieldWord::Pantry, Value::Names(names)) if names.iter().all(yes))
@@ -317,7 +357,7 @@ impl<'s> Reader<'s> {
     }
 
     /// Reads what was done.
-    fn dated(&self, pieces: &[Piece<'_>], pages: &[Page], names: &Names, shapes: &[Shape]) -> Journal {
+    pub(super) fn dated(&self, pieces: &[Piece<'_>], pages: &[Page], names: &Names, shapes: &[Shape]) -> Journal {
         let mut part = Journal::default();
         let Some(first) = pieces.first() else { return part };
         let mut lowering = self.lowering(first.file, names, shapes);
@@ -385,7 +425,7 @@ impl<'s> Reader<'s> {
 }
 
 /// Reads an entry as what it is, or is meant for.
-fn read(piece: &Piece<'_>, troubles: &mut Vec<Trouble>) -> Entry {
+pub(super) fn read(piece: &Piece<'_>, troubles: &mut Vec<Trouble>) -> Entry {
     let mut entry = read_entry(piece.text, piece.base);
     if entry.kind.is_none() && !entry.head.word.is_empty() {
         troubles.push(Trouble::UnknownEntry { word: entry.head.word });
@@ -399,31 +439,18 @@ fn day_of(piece: &Piece<'_>, pages: &[Page]) -> Option<NaiveDate> {
 }
 
 /// Moves what an entry's reader found into the journal.
-fn keep(lowering: Lowering<'_>, journal: &mut Journal) {
+pub(super) fn keep(lowering: Lowering<'_>, journal: &mut Journal) {
     journal.troubles.extend(lowering.troubles);
     journal.accepts.extend(lowering.accepts);
 }
 
 /// Joins what the threads read, in the order of the files.
 fn gather(journal: &mut Journal, parts: Vec<Journal>) {
+    fn append<T>(list: &mut Vec<T>, more: &mut Vec<T>) {
+        list.append(more);
+    }
     for mut part in parts {
-        journal.sprays.append(&mut part.sprays);
-        journal.skips.append(&mut part.skips);
-        journal.observations.append(&mut part.observations);
-        journal.weather.append(&mut part.weather);
-        journal.forecasts.append(&mut part.forecasts);
-        journal.harvests.append(&mut part.harvests);
-        journal.works.append(&mut part.works);
-        journal.postings.append(&mut part.postings);
-        journal.receipts.append(&mut part.receipts);
-        journal.calibrations.append(&mut part.calibrations);
-        journal.cleanings.append(&mut part.cleanings);
-        journal.amendments.append(&mut part.amendments);
-        journal.approvals.append(&mut part.approvals);
-        journal.trainings.append(&mut part.trainings);
-        journal.samples.append(&mut part.samples);
-        journal.counts.append(&mut part.counts);
-        journal.discards.append(&mut part.discards);
+        each_dated!(append, journal, part);
         journal.accepts.append(&mut part.accepts);
         journal.troubles.append(&mut part.troubles);
     }

@@ -18,6 +18,13 @@ pub(super) struct Shape {
     pub(super) bridged: bool,
 }
 
+impl Shape {
+    /// Whether quantities are read alike by both.
+    pub(super) fn reads_like(&self, other: &Shape) -> bool {
+        self.form == other.form && self.bridged == other.bridged
+    }
+}
+
 /// Reads one entry after another.
 pub(super) struct Lowering<'j> {
     /// The text of the file being read and where it starts, so that words are found without a search.

@@ -3,11 +3,35 @@
 //! What could not be understood is left out and kept as a [`Trouble`] for the checks to word; whoever needs the fact
 //! finds `None` and stays quiet, so one slip never raises a second finding.
 
+/// Calls a function with each list of dated records of one journal and the same list of another.
+macro_rules! each_dated {
+    ($do:ident, $one:expr, $other:expr $(, $more:expr)*) => {
+        $do(&mut $one.sprays, &mut $other.sprays $(, $more)*);
+        $do(&mut $one.skips, &mut $other.skips $(, $more)*);
+        $do(&mut $one.observations, &mut $other.observations $(, $more)*);
+        $do(&mut $one.weather, &mut $other.weather $(, $more)*);
+        $do(&mut $one.forecasts, &mut $other.forecasts $(, $more)*);
+        $do(&mut $one.harvests, &mut $other.harvests $(, $more)*);
+        $do(&mut $one.works, &mut $other.works $(, $more)*);
+        $do(&mut $one.postings, &mut $other.postings $(, $more)*);
+        $do(&mut $one.receipts, &mut $other.receipts $(, $more)*);
+        $do(&mut $one.calibrations, &mut $other.calibrations $(, $more)*);
+        $do(&mut $one.cleanings, &mut $other.cleanings $(, $more)*);
+        $do(&mut $one.amendments, &mut $other.amendments $(, $more)*);
+        $do(&mut $one.approvals, &mut $other.approvals $(, $more)*);
+        $do(&mut $one.trainings, &mut $other.trainings $(, $more)*);
+        $do(&mut $one.samples, &mut $other.samples $(, $more)*);
+        $do(&mut $one.counts, &mut $other.counts $(, $more)*);
+        $do(&mut $one.discards, &mut $other.discards $(, $more)*);
+    };
+}
+
 mod block;
 mod calibration;
 mod compile;
 mod dated;
 mod law;
+mod living;
 mod lower;
 mod material;
 mod measures;
@@ -32,6 +56,7 @@ pub use calibration::*;
 pub use compile::{Files, compile};
 pub use dated::*;
 pub use law::*;
+pub use living::{Living, Reread};
 pub use material::*;
 pub use names::nearest as nearest_word;
 pub use names::same_crop;

@@ -284,3 +284,40 @@ pub enum Trouble {
         count: usize,
     },
 }
+
+impl Trouble {
+    /// Where it stands: in the entry whose reading met it.
+    pub fn place(&self) -> Span {
+        match self {
+            Trouble::UnreadableLine { line, .. }
+            | Trouble::HomelessLine { line, .. }
+            | Trouble::MissingFields { line, .. }
+            | Trouble::UndatedEntry { line, .. }
+            | Trouble::NamelessEntry { line, .. } => *line,
+            Trouble::UnknownEntry { word, .. } => *word,
+            Trouble::MisplacedField { at, .. }
+            | Trouble::StrayHead { at, .. }
+            | Trouble::UnknownName { at, .. }
+            | Trouble::UnknownChoice { at, .. }
+            | Trouble::UnknownRecord { at, .. }
+            | Trouble::UnknownUnit { at, .. }
+            | Trouble::NoUnit { at, .. }
+            | Trouble::WrongDimension { at, .. }
+            | Trouble::WrongShape { at, .. }
+            | Trouble::Impossible { at, .. }
+            | Trouble::UnreadableNumber { at, .. }
+            | Trouble::UnreadableDate { at, .. }
+            | Trouble::UnsettledOunce { at, .. }
+            | Trouble::WrongForm { at, .. }
+            | Trouble::WrongWeekday { at, .. }
+            | Trouble::UnknownZone { at, .. }
+            | Trouble::MissingFolder { at, .. } => *at,
+            Trouble::RepeatedField { again, .. }
+            | Trouble::NamedTwice { again, .. }
+            | Trouble::DuplicateName { again, .. }
+            | Trouble::LookAlikeName { again, .. }
+            | Trouble::SecondFarm { again, .. } => *again,
+            Trouble::HiddenCharacters { first, .. } => first.first().copied().unwrap_or_default(),
+        }
+    }
+}

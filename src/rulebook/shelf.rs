@@ -39,7 +39,7 @@ const SHIPPED: &[(&str, &str)] = &[
 ];
 
 /// Rulebooks at hand, by name. An own one takes the place of a shipped one of the same name.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Shelf {
     own: Vec<(Rulebook, String)>,
 }

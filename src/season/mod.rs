@@ -140,6 +140,21 @@ impl SprayFacts {
     }
 }
 
+/// What follows from one spray alone, kept for another season.
+#[derive(Debug)]
+pub struct Known {
+    /// Where its entry begins.
+    entry: u32,
+    facts: SprayFacts,
+}
+
+impl Known {
+    /// All but what is known of a stretch of the text.
+    pub fn except(known: Vec<Known>, stretch: Span) -> Vec<Known> {
+        known.into_iter().filter(|one| !(stretch.start..stretch.end).contains(&one.entry)).collect()
+    }
+}
+
 /// An interval that runs, and what set it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Hold {
@@ -180,15 +195,28 @@ pub enum EntryKind {
 impl<'j> Season<'j> {
     /// Works out a season.
     pub fn new(journal: &'j Journal, sources: &'j Sources, as_of: Option<NaiveDate>) -> Self {
+        Self::with_known(journal, sources, as_of, Vec::new())
+    }
+
+    /// Works out a season of which it is known what follows from some sprays: facts of an earlier season of the same
+    /// farm, taken with [`Season::into_known`] and [`Known::except`], that holds the same things to be so.
+    pub fn with_known(journal: &'j Journal, sources: &'j Sources, as_of: Option<NaiveDate>, known: Vec<Known>) -> Self {
         let days = journal.days.iter().map(|day| day.at.day);
         let (first, last) = (days.clone().min().unwrap_or_default(), days.max().unwrap_or_default());
         let zone = journal.farm.as_ref().and_then(|farm| farm.zone).map(|zone| zone.value);
         let zone = Zone::new(zone, first, last);
         let recipes: Vec<Recipe> = journal.mixes.iter().map(|mix| recipe(journal, mix)).collect();
-        let mut sprays: Vec<SprayFacts> = (0..journal.sprays.len())
-            .into_par_iter()
-            .map(|index| spray_facts(journal, &zone, &recipes, index))
-            .collect();
+        let mut sprays: Vec<SprayFacts> = Vec::with_capacity(journal.sprays.len());
+        let mut unknown = vec![true; journal.sprays.len()];
+        for Known { entry, mut facts } in known {
+            if let Ok(index) = journal.sprays.binary_search_by_key(&entry, |spray| spray.at.entry.start) {
+                unknown[index] = false;
+                facts.index = index;
+                sprays.push(facts);
+            }
+        }
+        let unknown: Vec<usize> = (0..unknown.len()).filter(|&index| unknown[index]).collect();
+        sprays.par_extend(unknown.into_par_iter().map(|index| spray_facts(journal, &zone, &recipes, index)));
         // Ties are broken by what is written, never by where: the order of files changes nothing.
         sprays.sort_by_cached_key(|facts| {
             let spray = facts.spray(journal);
@@ -237,6 +265,12 @@ impl<'j> Season<'j> {
             lost,
             stock: OnceLock::new(),
         }
+    }
+
+    /// What follows from each spray alone, for the season after this one.
+    pub fn into_known(self) -> Vec<Known> {
+        let entry = |facts: &SprayFacts| facts.spray(self.journal).at.entry.start;
+        self.sprays.into_iter().map(|facts| Known { entry: entry(&facts), facts }).collect()
     }
 
     /// With what git shows of the journal.

@@ -53,7 +53,7 @@ pub(super) fn unread_grounds(journal: &Journal, sources: &Sources, zone: &Zone) 
             continue;
         }
         let before = pages.partition_point(|page| page.at.line.start < line.start);
-        let same_file = |page: &&&crate::journal::Day| sources.source_of(page.at.line) == sources.source_of(line);
+        let same_file = |page: &&&crate::journal::Day| sources.same_file(page.at.line, line);
         let page = pages[..before].last().filter(same_file).map(|page| page.at.day);
         let day = (zone.start_of(page.unwrap_or(first)), zone.end_of(page.unwrap_or(last)));
         found.push(UnreadGround { line, rinse, day, blocks });

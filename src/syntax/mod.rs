@@ -20,8 +20,8 @@ mod tree;
 mod words;
 
 pub use explain::{Lost, explain_field, explain_head};
-pub(crate) use other_dates::is_spoken_date;
 pub use layout::{laid_out, laid_out_entry};
+pub(crate) use other_dates::is_spoken_date;
 pub use other_dates::{OtherDate, weekday_named};
 pub(crate) use read::first_word;
 pub use read::read_entry;
@@ -29,6 +29,7 @@ pub use reference::reference;
 pub use repair::Repair;
 pub use same::same_entries;
 pub use schema::{EntryRule, FieldRule, SCHEMA, entry_rule};
+pub(crate) use split::split_stretch;
 pub use split::{is_date_line, split_entries};
 pub use tree::*;
 pub use words::{EntryWord, FieldWord};

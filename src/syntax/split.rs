@@ -6,8 +6,17 @@ use std::ops::Range;
 
 /// The entries of a text, in order, as byte ranges that cover all of it. The first may be what stands before any entry.
 pub fn split_entries(text: &str) -> Vec<Range<usize>> {
+    // A byte-order mark belongs to none.
+    split_from(text, if text.starts_with('\u{feff}') { '\u{feff}'.len_utf8() } else { 0 })
+}
+
+/// The entries of a stretch of a file that begins with an entry.
+pub(crate) fn split_stretch(text: &str) -> Vec<Range<usize>> {
+    split_from(text, 0)
+}
+
+fn split_from(text: &str, start: usize) -> Vec<Range<usize>> {
     let bytes = text.as_bytes();
-    let start = if text.starts_with('\u{feff}') { '\u{feff}'.len_utf8() } else { 0 };
     let mut entries = Vec::with_capacity(bytes.len() / 256 + 1);
     let mut entry_start = start;
     let mut line_start = start;

@@ -22,14 +22,14 @@ pub fn is_hidden(character: char) -> bool {
     }
 }
 
-/// Every hidden character of a text, except a byte-order mark at its very start.
-pub fn hidden_characters(text: &str) -> Vec<Hidden> {
+/// Every hidden character of a text, except a byte-order mark at its very start where it begins a file.
+pub fn hidden_characters(text: &str, begins_file: bool) -> Vec<Hidden> {
     // Plain ASCII without control characters is by far the commonest file: one pass over bytes settles it.
     if text.bytes().all(|byte| matches!(byte, b' '..=b'~' | b'\n' | b'\t' | b'\r')) {
         return Vec::new();
     }
     text.char_indices()
-        .filter(|&(offset, character)| is_hidden(character) && !(offset == 0 && character == '\u{feff}'))
+        .filter(|&(offset, character)| is_hidden(character) && !(begins_file && offset == 0 && character == '\u{feff}'))
         .map(|(offset, character)| Hidden { offset, character })
         .collect()
 }

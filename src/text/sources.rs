@@ -1,5 +1,6 @@
 use std::ops::Range;
 use std::path::{Path, PathBuf};
+use std::sync::{Arc, OnceLock};
 
 /// A stretch of journal text, in bytes of the address space that all files of one run share.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -37,15 +38,20 @@ impl Span {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct SourceId(pub u32);
 
-/// One file: the path it is shown by, its text, and where it lies in the shared address space.
+/// One file, or one part of a file that is kept in parts: the path it is shown by, its text, and where it lies in the
+/// shared address space.
 #[derive(Debug)]
 pub struct Source {
-    path: PathBuf,
+    path: Arc<Path>,
     text: String,
     shipped: bool,
+    /// Which file it is, or is a part of.
+    file: u32,
+    /// Whether it is one entry of a file that is kept in parts.
+    part: bool,
     base: u32,
-    lines: std::sync::OnceLock<Vec<u32>>,
-    milestones: std::sync::OnceLock<Vec<Milestone>>,
+    lines: OnceLock<Vec<u32>>,
+    milestones: OnceLock<Vec<Milestone>>,
 }
 
 /// How many bytes lie between two milestones, give or take a character.
@@ -74,6 +80,11 @@ impl Milestone {
 }
 
 impl Source {
+    fn new(path: Arc<Path>, text: String, shipped: bool, file: u32, base: u32) -> Self {
+        let (lines, milestones) = (OnceLock::new(), OnceLock::new());
+        Self { path, text, shipped, file, part: false, base, lines, milestones }
+    }
+
     /// The path as the user gave it, for messages.
     pub fn path(&self) -> &Path {
         &self.path
@@ -87,6 +98,16 @@ impl Source {
     /// Whether it comes with the program rather than from the user.
     pub fn shipped(&self) -> bool {
         self.shipped
+    }
+
+    /// The file it is, or is a part of: alike for two sources of one file only.
+    pub fn file(&self) -> u32 {
+        self.file
+    }
+
+    /// Whether it is one part of a file that is kept in parts, a byte-order mark left out.
+    pub fn is_part(&self) -> bool {
+        self.part
     }
 
     /// Offset of the first byte in the shared address space.
@@ -162,9 +183,14 @@ pub enum SourcesError {
 }
 
 /// The files of one run, in a fixed order (by path), end to end in one address space.
+///
+/// A file can be kept in parts, each a source of its own with some room behind it: then one part can be replaced, and
+/// every span of the others stays as it is.
 #[derive(Debug, Default)]
 pub struct Sources {
     files: Vec<Source>,
+    /// How much room is kept behind the last source.
+    room: u32,
 }
 
 impl Sources {
@@ -190,21 +216,90 @@ impl Sources {
     }
 
     fn put(&mut self, path: PathBuf, text: String, shipped: bool) -> Result<SourceId, SourcesError> {
+        let file = self.files.last().map_or(0, |last| last.file + 1);
+        self.push(path.into(), text, shipped, file, 0)
+    }
+
+    /// Adds one more source behind the last, with so much room after it.
+    fn push(
+        &mut self,
+        path: Arc<Path>,
+        text: String,
+        shipped: bool,
+        file: u32,
+        room: u32,
+    ) -> Result<SourceId, SourcesError> {
         // One byte apart, so that the end of one file is never the start of the next.
-        let base = self.files.last().map_or(0, |last| last.span().end as u64 + 1);
-        if base + text.len() as u64 >= u64::from(u32::MAX) {
+        let base = self.end();
+        let end = base + text.len() as u64 + u64::from(room);
+        if end >= u64::from(u32::MAX) {
             return Err(SourcesError::TooLarge);
         }
         let id = SourceId(self.files.len() as u32);
-        self.files.push(Source {
-            path,
-            text,
-            shipped,
-            base: base as u32,
-            lines: std::sync::OnceLock::new(),
-            milestones: std::sync::OnceLock::new(),
-        });
+        self.files.push(Source::new(path, text, shipped, file, base as u32));
+        self.room = room;
         Ok(id)
+    }
+
+    /// Where the next source begins.
+    fn end(&self) -> u64 {
+        self.files.last().map_or(0, |last| u64::from(last.span().end) + u64::from(self.room) + 1)
+    }
+
+    /// Adds a file in parts, each with so much room behind it to grow; gives back how many sources there were before.
+    ///
+    /// # Errors
+    /// [`SourcesError::TooLarge`] when all files together would pass 4 GiB.
+    pub fn add_in_parts(
+        &mut self,
+        path: &Path,
+        parts: impl Iterator<Item = String>,
+        room: u32,
+    ) -> Result<usize, SourcesError> {
+        let path: Arc<Path> = path.into();
+        let file = self.files.last().map_or(0, |last| last.file + 1);
+        let before = self.files.len();
+        for part in parts {
+            let id = self.push(path.clone(), part, false, file, room)?;
+            self.files[id.0 as usize].part = true;
+        }
+        Ok(before)
+    }
+
+    /// Puts other parts in the place of some neighbours of one file, which all keep their places in the address space as
+    /// far as they can. False, with nothing done, where there is no room.
+    pub fn replace_parts(&mut self, old: Range<usize>, new: Vec<String>) -> bool {
+        let (Some(first), Some(last)) = (self.files.get(old.start), self.files.get(old.end.wrapping_sub(1))) else {
+            return false;
+        };
+        let (path, file, shipped, start) = (first.path.clone(), first.file, first.shipped, u64::from(first.base));
+        let end = match self.files.get(old.end) {
+            Some(next) => u64::from(next.base),
+            None => u64::from(last.span().end) + u64::from(self.room) + 1,
+        };
+        let needed: u64 = new.iter().map(|part| part.len() as u64 + 1).sum();
+        let Some(free) = (end - start).checked_sub(needed) else { return false };
+        // What room there is, is shared out evenly.
+        let each = free / (new.len().max(1) as u64);
+        let mut base = start;
+        let parts: Vec<Source> = new
+            .into_iter()
+            .map(|text| {
+                let at = base;
+                base += text.len() as u64 + 1 + each;
+                Source { part: true, ..Source::new(path.clone(), text, shipped, file, at as u32) }
+            })
+            .collect();
+        if old.end == self.files.len() {
+            self.room = each as u32;
+        }
+        self.files.splice(old, parts);
+        true
+    }
+
+    /// Whether two spans lie in the same file.
+    pub fn same_file(&self, one: Span, other: Span) -> bool {
+        self.get(self.source_of(one)).file == self.get(self.source_of(other)).file
     }
 
     /// One file.

@@ -5,10 +5,10 @@ use std::ops::Range;
 use super::words::Page;
 use crate::checks::{Check, check_named};
 use crate::editor::findings::{marked, open, place};
-use crate::editor::state::{Cursor, State};
+use crate::editor::state::Cursor;
 
 /// Why each finding that is marked under the cursor is one, and what is marked.
-pub(super) fn here(_: State<'_>, cursor: &Cursor<'_>) -> Vec<(Page, Range<usize>)> {
+pub(super) fn here(cursor: &Cursor<'_>) -> Vec<(Page, Range<usize>)> {
     let mut told: Vec<(Page, Range<usize>)> = Vec::new();
     for finding in open(cursor.desk) {
         let Some((path, range)) = place(cursor.desk, finding) else { continue };

@@ -13,8 +13,8 @@ use super::parts::Sort;
 use super::state::{Cursor, State};
 use crate::text::Span;
 
-pub use things::thing;
-pub use words::Page;
+pub use things::{brief, thing};
+pub use words::{Page, entry as entry_page, field_page};
 
 /// What stands under the cursor.
 pub fn hover(state: State<'_>, at: &TextDocumentPositionParams) -> Option<Hover> {
@@ -25,7 +25,7 @@ pub fn hover(state: State<'_>, at: &TextDocumentPositionParams) -> Option<Hover>
         range = cursor.desk.locate(span).map(|located| cursor.document.range(located.range));
         page.append(about);
     }
-    for (finding, marked) in finding::here(state, &cursor) {
+    for (finding, marked) in finding::here(&cursor) {
         range = range.or_else(|| Some(cursor.document.range(marked)));
         page.append(finding);
     }

@@ -32,6 +32,12 @@ pub fn thing(state: State<'_>, desk: &Desk, sort: NameSort, name: &str) -> Optio
     })
 }
 
+/// What has that name, as written, and of a mix what it comes to: quick enough for a whole list of names.
+pub fn brief(desk: &Desk, sort: NameSort, named: &Named) -> Page {
+    let page = Page::default().journal(as_written(desk, named));
+    if sort == NameSort::Mix { mix(desk, named, page) } else { page }
+}
+
 /// The entry as written, without blank lines and remarks at its end, cut where it is long.
 fn as_written(desk: &Desk, named: &Named) -> String {
     let text = desk.sources().slice(named.entry).trim_end();

@@ -123,7 +123,7 @@ fn escaped(words: &str) -> String {
 }
 
 /// What an entry is for.
-pub(super) fn entry(word: EntryWord) -> Page {
+pub fn entry(word: EntryWord) -> Page {
     let rule = entry_rule(word);
     let named = |required: bool| -> Vec<String> {
         rule.fields.iter().filter(|field| field.required == required).map(|field| code(field.word.word())).collect()

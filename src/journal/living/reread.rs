@@ -1,0 +1,245 @@
+//! Entries read again, and their records put in the place of what they were.
+
+use std::ops::Range;
+
+use super::super::compile::{Page, Piece, Reader, Sort, declares, hidden, keep, read, shapes};
+use super::super::lower::Shape;
+use super::super::*;
+use super::{Living, Reread};
+use crate::syntax::EntryWord;
+use crate::text::{SourceId, Sources, Span};
+
+impl Living {
+    /// Looks at the journal with no sprays, observations, work and picks in it but those of a stretch of the text.
+    pub fn alone<T>(&mut self, stretch: Span, look: impl FnOnce(&Journal, &Sources) -> T) -> T {
+        /// Leaves the records of a stretch in a list; the others come back.
+        fn only<T: Stands>(list: &mut Vec<T>, stretch: Span) -> (Vec<T>, usize) {
+            let from = list.partition_point(|record| record.entry() < stretch.start);
+            let to = list.partition_point(|record| record.entry() < stretch.end);
+            let few: Vec<T> = list.drain(from..to).collect();
+            (std::mem::replace(list, few), from)
+        }
+        fn back<T>(list: &mut Vec<T>, (mut rest, at): (Vec<T>, usize)) {
+            rest.splice(at..at, list.drain(..));
+            *list = rest;
+        }
+        let journal = &mut self.journal;
+        let sprays = only(&mut journal.sprays, stretch);
+        let observations = only(&mut journal.observations, stretch);
+        let works = only(&mut journal.works, stretch);
+        let harvests = only(&mut journal.harvests, stretch);
+        let seen = look(journal, &self.sources);
+        back(&mut journal.sprays, sprays);
+        back(&mut journal.observations, observations);
+        back(&mut journal.works, works);
+        back(&mut journal.harvests, harvests);
+        seen
+    }
+
+    /// Reads an entry that says what is so again; nothing done where others must be read again because of it.
+    pub(super) fn reread_standing(&mut self, part: usize) -> Option<Reread> {
+        let id = SourceId(part as u32);
+        let source = self.sources.get(id);
+        let (text, base) = (source.text(), source.base());
+        let Sort::Entry(kind) = self.sorts[part] else { return None };
+        let mut found = Journal::default();
+        let entry = read(&Piece { text, base, file: id, kind, page: None }, &mut found.troubles);
+        let kind = entry.kind?;
+        let reader = Reader::new(&self.sources);
+        let no_shapes: &[Shape] = &[];
+        let by_shape = if kind == EntryWord::Material { no_shapes } else { &self.shapes };
+        let mut lowering = reader.lowering(id, &self.names, by_shape);
+        /// Takes the place of the one that began where this does.
+        fn put<T>(list: &mut [T], one: T, named: impl Fn(&T) -> &Named) -> Option<usize> {
+            let at = list.iter().position(|old| named(old).entry.start == named(&one).entry.start)?;
+            list[at] = one;
+            Some(at)
+        }
+        let journal = &mut self.journal;
+        match kind {
+            EntryWord::Block => put(&mut journal.blocks, lowering.block(&entry), |one| &one.named),
+            EntryWord::Person => put(&mut journal.people, lowering.person(&entry), |one| &one.named),
+            EntryWord::Rig => put(&mut journal.rigs, lowering.rig(&entry), |one| &one.named),
+            EntryWord::Water => put(&mut journal.waters, lowering.water(&entry), |one| &one.named),
+            EntryWord::Mix => put(&mut journal.mixes, lowering.mix(&entry), |one| &one.named),
+            EntryWord::Program => put(&mut journal.programs, lowering.program(&entry), |one| &one.named),
+            EntryWord::Limits => put(&mut journal.limits, lowering.limits(&entry), |one| &one.named),
+            EntryWord::Material => {
+                let at = put(&mut journal.materials, lowering.material(&entry), |one| &one.named)?;
+                // Amounts of it are read by its form.
+                let shape = shapes(&journal.materials[at..=at]);
+                if shape.first().is_none_or(|shape| !shape.reads_like(&self.shapes[at])) {
+                    return None;
+                }
+                Some(at)
+            }
+            _ => None,
+        }?;
+        keep(lowering, &mut found);
+        let whole = source.span();
+        let of_names = |trouble: &Trouble| {
+            matches!(
+                trouble,
+                Trouble::DuplicateName { .. } | Trouble::LookAlikeName { .. } | Trouble::UnknownEntry { .. }
+            )
+        };
+        found.troubles.retain(|trouble| !of_names(trouble));
+        // An entry that grew from nothing leaves no record behind it: what lies beyond its end was never its own.
+        let next = self.end_of(part);
+        self.journal
+            .troubles
+            .retain(|trouble| of_names(trouble) || !(whole.start..next).contains(&trouble.place().start));
+        self.journal.accepts.retain(|accept| accept.entry.start != whole.start);
+        self.take_rest(found);
+        self.look_for_hidden(part);
+        Some(Reread::Standing)
+    }
+
+    /// Reads entries that say what was done again; with those that stand under a page, where one came, changed or went.
+    /// Gives back the stretch of the address space that was read.
+    pub(super) fn reread(&mut self, number: usize, mut fresh: Range<usize>, paged: bool) -> Span {
+        if paged {
+            fresh.end = self.until_next_page(number, fresh.end);
+        }
+        if fresh.is_empty() {
+            // Entries are gone: what they left lies before the next one now.
+            let start = match fresh.start.checked_sub(1) {
+                Some(before) => self.sources.get(SourceId(before as u32)).span().end,
+                None => 0,
+            };
+            let stretch = Span::new(start, self.start_of(fresh.start));
+            self.drop_records(stretch, &[]);
+            return stretch;
+        }
+        let standing = |sort: Sort| matches!(sort, Sort::Entry(kind) if declares(kind));
+        let stretch = Span::new(self.start_of(fresh.start), self.start_of(fresh.end));
+        let kept: Vec<Span> = fresh
+            .clone()
+            .filter(|&part| standing(self.sorts[part]))
+            .map(|part| Span::new(self.start_of(part), self.start_of(part + 1)))
+            .collect();
+        self.drop_records(stretch, &kept);
+        let reader = Reader::new(&self.sources);
+        let piece = |part: usize, kind: Option<EntryWord>, page: Option<u32>| {
+            let source = self.sources.get(SourceId(part as u32));
+            Piece { text: source.text(), base: source.base(), file: SourceId(part as u32), kind, page }
+        };
+        let mut found = Journal::default();
+        let mut pages: Vec<Page> = Vec::new();
+        let above = (self.files[number].parts.start..fresh.start).rev().find(|&part| self.sorts[part] == Sort::Page);
+        if let Some(above) = above {
+            // Its own troubles are told already.
+            let day = reader.page(&piece(above, Some(EntryWord::Day), None), &mut Journal::default());
+            pages.push(Page { day });
+        }
+        let mut dated: Vec<Piece<'_>> = Vec::with_capacity(fresh.len());
+        for part in fresh.clone() {
+            match self.sorts[part] {
+                Sort::Page => {
+                    let day = reader.page(&piece(part, Some(EntryWord::Day), None), &mut found);
+                    pages.push(Page { day });
+                }
+                Sort::Entry(kind) if !declares(kind) => {
+                    dated.push(piece(part, kind, pages.len().checked_sub(1).map(|page| page as u32)));
+                }
+                Sort::Entry(_) => {}
+            }
+        }
+        let records = reader.dated(&dated, &pages, &self.names, &self.shapes);
+        self.put_records(stretch, records);
+        self.take_rest(found);
+        self.look_for_hidden(fresh.start);
+        stretch
+    }
+
+    /// Where a source begins; behind the last of the files, where the pantry does.
+    fn start_of(&self, part: usize) -> u32 {
+        self.sources.get(SourceId(part as u32)).base()
+    }
+
+    fn end_of(&self, part: usize) -> u32 {
+        self.start_of(part + 1)
+    }
+
+    /// Forgets what was done and what was not understood in a stretch of the address space, but for some of it.
+    fn drop_records(&mut self, stretch: Span, kept: &[Span]) {
+        let inside = |at: u32| {
+            (stretch.start..stretch.end).contains(&at) && !kept.iter().any(|kept| (kept.start..kept.end).contains(&at))
+        };
+        let journal = &mut self.journal;
+        journal.troubles.retain(|trouble| !inside(trouble.place().start));
+        journal.accepts.retain(|accept| !inside(accept.entry.start));
+        journal.days.retain(|day| !inside(day.at.entry.start));
+        self.put_records(stretch, Journal::default());
+    }
+
+    /// Puts records in the place of those of a stretch of the address space.
+    fn put_records(&mut self, stretch: Span, mut records: Journal) {
+        fn put<T: Stands>(list: &mut Vec<T>, more: &mut Vec<T>, stretch: Span) {
+            let from = list.partition_point(|record| record.entry() < stretch.start);
+            let to = list.partition_point(|record| record.entry() < stretch.end);
+            list.splice(from..to, more.drain(..));
+        }
+        each_dated!(put, self.journal, records, stretch);
+        self.take_rest(records);
+    }
+
+    /// Takes pages, accepts and troubles into the journal.
+    fn take_rest(&mut self, mut found: Journal) {
+        let journal = &mut self.journal;
+        journal.troubles.append(&mut found.troubles);
+        journal.accepts.append(&mut found.accepts);
+        if let Some(first) = found.days.first().map(|day| day.at.entry.start) {
+            let at = journal.days.partition_point(|day| day.at.entry.start < first);
+            journal.days.splice(at..at, found.days);
+        }
+    }
+
+    /// Counts the characters that cannot be seen in the file of a source, where there are or were some.
+    fn look_for_hidden(&mut self, part: usize) {
+        let Some(file) = self.files.iter().find(|file| file.parts.contains(&part)) else { return };
+        let stretch = self.start_of(file.parts.start)..self.start_of(file.parts.end);
+        let of_file = |trouble: &Trouble| {
+            matches!(trouble, Trouble::HiddenCharacters { .. }) && stretch.contains(&trouble.place().start)
+        };
+        let ids: Vec<SourceId> = file.parts.clone().map(|part| SourceId(part as u32)).collect();
+        let found = hidden(&self.sources, &ids);
+        self.journal.troubles.retain(|trouble| !of_file(trouble));
+        self.journal.troubles.extend(found);
+    }
+}
+
+/// A record of something done.
+trait Stands {
+    /// Where its entry begins.
+    fn entry(&self) -> u32;
+}
+
+macro_rules! stands {
+    ($($record:ty),*) => {$(
+        impl Stands for $record {
+            fn entry(&self) -> u32 {
+                self.at.entry.start
+            }
+        }
+    )*};
+}
+
+stands!(
+    Spray,
+    Skip,
+    Observation,
+    WeatherDay,
+    Harvest,
+    Work,
+    Posting,
+    Receipt,
+    Calibration,
+    Cleaning,
+    Amendment,
+    Approval,
+    Training,
+    LabSample,
+    ShelfCount,
+    Discard
+);

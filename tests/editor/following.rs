@@ -1,0 +1,243 @@
+//! A journal that follows its text says at every moment what reading all of it anew would say.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use chrono::NaiveDate;
+use foliary::editor::{Change, Desk, Workspace};
+use foliary::files::{Unsaved, load_with};
+use foliary::finding::Finding;
+use foliary::journal::Journal;
+use foliary::season::Season;
+use foliary::text::Span;
+use foliary::{Farm, checks, compile_farm};
+use proptest::prelude::*;
+use proptest::test_runner::{Config, TestRunner};
+use tempfile::TempDir;
+
+use crate::syntax::examples::folder;
+
+fn today(_: &Journal) -> NaiveDate {
+    NaiveDate::from_ymd_opt(2026, 7, 15).unwrap()
+}
+
+/// A finding with its places as files and bytes.
+fn told<P>(finding: &Finding, place: P) -> String
+where
+    P: Fn(Span) -> String,
+{
+    let labels: Vec<String> =
+        finding.labels.iter().map(|label| format!("{} {}", place(label.span), label.text)).collect();
+    let edit = finding.edit.as_ref().map(|edit| format!("{} {}", place(edit.span), edit.with));
+    let accepted = finding.accepted.as_ref().map(|accepted| format!("{} {}", place(accepted.span), accepted.reason));
+    format!(
+        "{} {:?} {} | {labels:?} | {:?} | {:?} | {:?} | {edit:?} | {accepted:?}",
+        finding.code, finding.level, finding.headline, finding.working, finding.slip, finding.help
+    )
+}
+
+fn followed(desk: &Desk) -> Vec<String> {
+    let place = |span: Span| match desk.locate(span) {
+        Some(located) => format!("{}:{:?}", located.path.display(), located.range),
+        None => "pantry".to_string(),
+    };
+    desk.findings().iter().map(|finding| told(finding, place)).collect()
+}
+
+/// What reading and checking everything says, farm by farm.
+fn anew(folder: &Path, texts: &Unsaved) -> Vec<Vec<String>> {
+    let loaded = load_with(&[folder.to_path_buf()], texts).unwrap();
+    let sources = &loaded.sources;
+    let place = |span: Span| {
+        let source = sources.get(sources.source_of(span));
+        if source.shipped() {
+            "pantry".to_string()
+        } else {
+            format!("{}:{:?}", source.path().display(), sources.local(span))
+        }
+    };
+    let farms = loaded.farms.iter().map(|farm| {
+        let journal = compile_farm(sources, Farm { files: &farm.files, missing: &farm.missing });
+        let season = Season::new(&journal, sources, Some(today(&journal))).with_shelf(&farm.shelf);
+        checks::run(&season).iter().map(|finding| told(finding, place)).collect()
+    });
+    farms.collect()
+}
+
+/// Copies a folder of journals.
+fn copy(from: &Path, to: &Path) {
+    fs::create_dir_all(to).unwrap();
+    for entry in fs::read_dir(from).unwrap() {
+        let path = entry.unwrap().path();
+        let target = to.join(path.file_name().unwrap());
+        if path.is_dir() { copy(&path, &target) } else { fs::copy(&path, target).map(|_| ()).unwrap() }
+    }
+}
+
+/// What somebody may type.
+const TYPED: &[&str] = &[
+    "\n",
+    " ",
+    "    ",
+    "#",
+    "x",
+    "7",
+    "-",
+    ".",
+    ",",
+    "oz",
+    "\r\n",
+    "\t",
+    "é",
+    "\u{200b}",
+    "spray ",
+    "\nspray creek-pear\n",
+    "\n2026-06-03 Wed\n\n",
+    "2026-05-20\n",
+    "    note       Dew until nine.\n      - *late*\n",
+    "\nobserve creek-pear\n    stage petal fall\n",
+    "\nblock new-row \"New row\"\n    crop apple\n    area 0.5 acre\n",
+    "\nmaterial fish-meal\n    form dry\n",
+    "    over 99 acre\n",
+    "    accept     area-over-block Measured again.\n",
+    "    time       05:50 to 04:20\n",
+    "    put        epsom-salt 4 oz wt\n",
+    "\nbrew b-9 of whey\n    ready 2026-05-05\n",
+    "farm other\n",
+    "    uses ../nowhere\n",
+    "    weather    52 F, wind 30 mph NW\n",
+    "\nharvest creek-pear\n    time 07:00 to 09:00\n",
+    "day ",
+    "\nwork creek-pear\n    time 07:00\n",
+    "sprya creek-pear\n    mix x, 3 gal\n",
+    "\u{feff}",
+    "\nclean airblast\n",
+    "    measured   whey 900 gal\n",
+];
+
+/// One thing done to a text, by numbers that say where and what.
+#[derive(Clone, Copy, Debug)]
+struct Deed {
+    file: usize,
+    at: usize,
+    what: usize,
+    much: usize,
+}
+
+fn deed() -> impl Strategy<Value = Deed> {
+    (any::<usize>(), any::<usize>(), any::<usize>(), 0usize..90).prop_map(|(file, at, what, much)| Deed {
+        file,
+        at,
+        what,
+        much,
+    })
+}
+
+fn boundary(text: &str, mut at: usize) -> usize {
+    at = at.min(text.len());
+    while !text.is_char_boundary(at) {
+        at -= 1;
+    }
+    at
+}
+
+/// The change that a deed makes to a text.
+fn change(text: &str, deed: Deed) -> Change {
+    let at = boundary(text, deed.at % (text.len() + 1));
+    let line_start = text[..at].rfind('\n').map_or(0, |newline| newline + 1);
+    let line_end = text[at..].find('\n').map_or(text.len(), |newline| at + newline + 1);
+    let some = |range: std::ops::Range<usize>, with: &str| Change { range: Some(range), with: with.to_string() };
+    let typed = TYPED[deed.much % TYPED.len()];
+    match deed.what % 9 {
+        0 => some(at..boundary(text, at + deed.much), ""),
+        1 | 2 => some(at..at, typed),
+        3 => some(line_start..line_start, typed),
+        4 => some(line_start..line_end, ""),
+        5 => some(line_start..line_start, &text[line_start..line_end].to_string()),
+        6 => some(line_end.saturating_sub(1).max(line_start)..line_end, typed),
+        7 => some(at..boundary(text, at + 1), &(deed.much % 10).to_string()),
+        _ => {
+            let mut whole = text.to_string();
+            whole.replace_range(line_start..at, typed);
+            Change { range: None, with: whole }
+        }
+    }
+}
+
+/// Runs deeds on a bundled folder, and holds the followed journal against reading anew after each.
+fn follow(example: &str, deeds: &[Deed]) {
+    let home: TempDir = tempfile::tempdir().unwrap();
+    copy(&folder(&format!("journal-examples/{example}")), home.path());
+    let mut workspace = Workspace::new(vec![home.path().to_path_buf()], today);
+    workspace.reload().unwrap();
+    let mut paths: Vec<PathBuf> = workspace.documents().map(|document| document.path().to_path_buf()).collect();
+    paths.sort();
+    for path in &paths {
+        let text = workspace.document(path).unwrap().text().to_string();
+        workspace.open(path, text, 0).unwrap();
+    }
+    for (step, &deed) in deeds.iter().enumerate() {
+        let path = &paths[deed.file % paths.len()];
+        let before = workspace.document(path).unwrap().text().to_string();
+        let change = change(&before, deed);
+        workspace.change(path, &[change.clone()], step as i32 + 1).unwrap();
+        // Sometimes the next change comes before anybody looks.
+        if step + 1 < deeds.len() && deed.what % 5 == 0 {
+            continue;
+        }
+        workspace.settle();
+        let texts: Unsaved = workspace
+            .documents()
+            .map(|document| (document.path().to_path_buf(), document.text().to_string()))
+            .collect();
+        let anew = anew(home.path(), &texts);
+        let followed: Vec<Vec<String>> = workspace.farms().iter().map(followed).collect();
+        for (followed, anew) in followed.iter().zip(&anew) {
+            let missing: Vec<_> = anew.iter().filter(|one| !followed.contains(one)).collect();
+            let surplus: Vec<_> = followed.iter().filter(|one| !anew.contains(one)).collect();
+            assert!(
+                missing.is_empty() && surplus.is_empty(),
+                "{path:?} {change:?}\nmissing {missing:#?}\nsurplus {surplus:#?}"
+            );
+        }
+        // The files of a farm can stand in another order; each finding is there as often.
+        for (mut followed, mut anew) in followed.into_iter().zip(anew) {
+            followed.sort();
+            anew.sort();
+            assert_eq!(followed.len(), anew.len(), "{change:?}");
+        }
+    }
+}
+
+fn property(example: &str, cases: u32, steps: usize) {
+    let mut runner =
+        TestRunner::new(Config { cases, failure_persistence: None, max_shrink_iters: 60, ..Config::default() });
+    let deeds = prop::collection::vec(deed(), 1..=steps);
+    let done = runner.run(&deeds, |deeds| {
+        follow(example, &deeds);
+        Ok(())
+    });
+    if let Err(error) = done {
+        panic!("{error}");
+    }
+}
+
+#[test]
+fn a_home_orchard_is_followed_through_any_edits() {
+    property("home-orchard", 24, 12);
+}
+
+#[test]
+fn a_farm_in_its_spring_is_followed_through_any_edits() {
+    property("spring-week", 16, 12);
+}
+
+#[test]
+fn farms_that_share_a_pantry_are_followed_through_any_edits() {
+    property("adviser", 12, 8);
+}
+
+#[test]
+fn wrong_journals_are_followed_through_any_edits() {
+    property("mistakes", 2, 2);
+}

@@ -1,0 +1,3 @@
+//! The journal behind the keyboard.
+
+mod following;
