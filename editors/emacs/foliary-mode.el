@@ -33,7 +33,8 @@
     (dolist (sign '(?\" ?% ?/ ?* ?+ ?& ?< ?> ?= ?| ?$))
       (modify-syntax-entry sign "." table))
     table)
-  "Names hold hyphens and no other sign; a remark is told by the mode itself, since a `#' inside a word begins none.")
+  "Names hold hyphens and no other sign.
+Remarks are told by the mode itself, since a `#' inside a word begins none.")
 
 (defun foliary--note-depth ()
   "How deep the note stands that the line at point goes on, or nil where it goes on none."
@@ -50,12 +51,6 @@
               (when (and (> above 0) (looking-at "note\\(?:[ \t\r]\\|$\\)"))
                 (setq found above))))))
       found)))
-
-(defun foliary--in-note-p ()
-  "Whether the line at point is words of a note that began above."
-  (let ((depth (foliary--note-depth)))
-    ;; Of two notes one inside the other only the outer is a note; any deeper line belongs to it.
-    depth))
 
 (defun foliary--colour-match (pattern)
   "If PATTERN is at point, colour its groups and go behind it."
@@ -85,7 +80,7 @@
      ((looking-at "[ \t\r]*$"))
      ((looking-at "[ \t]+\\S-.*")
       (let ((whole (match-end 0)))
-        (if (foliary--in-note-p)
+        (if (foliary--note-depth)
             (progn (skip-chars-forward " \t")
                    (put-text-property (point) whole 'face 'font-lock-doc-face))
           (skip-chars-forward " \t")
@@ -137,7 +132,7 @@
   "Indent a field under its entry; a second time, move the line to the margin.
 The lines of a note stay as they are."
   (interactive)
-  (unless (foliary--in-note-p)
+  (unless (foliary--note-depth)
     (let* ((old (current-indentation))
            (above (save-excursion
                     (and (zerop (forward-line -1))

@@ -15,8 +15,8 @@ fn run(program: &Path, arguments: &[&str], place: &Path) {
 
 #[test]
 fn the_extension_passes_its_own_tests() {
-    let (Some(_), Some(node)) = (node_modules(), found("node")) else { return };
-    run(&node, &["--test", "test/"], &folder("editors/vscode"));
+    let (Some(_), Some(npm)) = (node_modules(), found("npm")) else { return };
+    run(&npm, &["test"], &folder("editors/vscode"));
 }
 
 #[test]
