@@ -37,10 +37,11 @@
 Remarks are told by the mode itself, since a `#' inside a word begins none.")
 
 (defun foliary--note-depth ()
-  "How deep the note stands that the line at point goes on, or nil where it goes on none."
+  "How deep the note stands that the line at point goes on.
+Nil where it goes on none."
   (save-excursion
     (beginning-of-line)
-    (let ((depth (if (looking-at "[ \t]*$") most-positive-fixnum (skip-chars-forward " \t")))
+    (let ((depth (skip-chars-forward " \t"))
           (found nil)
           (case-fold-search t))
       (while (and (not found) (> depth 0) (zerop (forward-line -1)))
@@ -128,21 +129,23 @@ Remarks are told by the mode itself, since a `#' inside a word begins none.")
           (if (eobp) (setq end (point)) (forward-line 1))))
       `(jit-lock-bounds ,start . ,end))))
 
+(defun foliary--indentation ()
+  "How deep the line at point belongs, by the line above."
+  (save-excursion
+    (if (or (bobp) (not (zerop (forward-line -1))) (looking-at "[ \t\r]*$\\|[0-9]"))
+        0
+      (if (looking-at "[^ \t#]") foliary-indent (current-indentation)))))
+
 (defun foliary-indent-line ()
   "Indent a field under its entry; a second time, move the line to the margin.
 The lines of a note stay as they are."
   (interactive)
-  (unless (foliary--note-depth)
-    (let* ((old (current-indentation))
-           (above (save-excursion
-                    (and (zerop (forward-line -1))
-                         (not (looking-at "[ \t\r]*$"))
-                         (if (looking-at "[^ \t\r\n#0-9]") foliary-indent (current-indentation)))))
-           (new (cond ((null above) 0)
-                      ((and (eq this-command last-command) (> old 0)) 0)
-                      (t above)))
-           (inside (> (current-column) old)))
-      (if inside (save-excursion (indent-line-to new)) (indent-line-to new)))))
+  (let ((blank (save-excursion (beginning-of-line) (looking-at "[ \t]*$")))
+        (inside (> (current-column) (current-indentation)))
+        (again (and (eq this-command 'indent-for-tab-command) (eq this-command last-command))))
+    (when (or blank (not (foliary--note-depth)))
+      (let ((depth (if (and again (> (current-indentation) 0)) 0 (foliary--indentation))))
+        (if inside (save-excursion (indent-line-to depth)) (indent-line-to depth))))))
 
 ;;;###autoload
 (define-derived-mode foliary-mode text-mode "Foliary"
@@ -151,6 +154,8 @@ The lines of a note stay as they are."
   (setq-local comment-start-skip "\\(?:^\\|[ \t]\\)#+[ \t]*")
   (setq-local comment-end "")
   (setq-local indent-line-function #'foliary-indent-line)
+  ;; A line that was left is not moved: journals may be indented otherwise.
+  (setq-local electric-indent-inhibit t)
   (setq-local indent-tabs-mode nil)
   (setq-local tab-width foliary-indent)
   (setq-local imenu-generic-expression

@@ -47,7 +47,7 @@ fn the_mode_compiles_without_a_warning_and_indents() {
     let typed = "spray creek-pear\nput sulfur 3 lb\nover 1 acre\nnote one\n      put two\n\nmix leaf-tonic\nin 1 gal\n";
     let script = format!(
         "(progn (require 'foliary-mode) (with-temp-buffer (foliary-mode) (insert {typed:?}) (goto-char (point-min)) \
-         (while (not (eobp)) (foliary-indent-line) (forward-line 1)) \
+         (while (not (eobp)) (unless (eolp) (foliary-indent-line)) (forward-line 1)) \
          (goto-char (point-min)) (search-forward \"over\") (comment-line 1) (princ (buffer-string))))"
     );
     let output =
