@@ -39,3 +39,15 @@ fn node_modules() -> Option<PathBuf> {
     }
     installed.then_some(modules)
 }
+
+#[test]
+fn helix_is_told_to_start_foliary_for_journals() {
+    let text = std::fs::read_to_string(folder("editors/helix/languages.toml")).unwrap();
+    let told: toml::Table = text.parse().unwrap();
+    let server = &told["language-server"]["foliary"];
+    assert_eq!(server["command"].as_str(), Some("foliary"));
+    assert_eq!(server["args"][0].as_str(), Some("editor"));
+    let language = &told["language"][0];
+    assert_eq!(language["file-types"][0].as_str(), Some("spray"));
+    assert_eq!(language["language-servers"][0].as_str(), Some("foliary"));
+}

@@ -19,8 +19,8 @@ end
 
 --- What Neovim binds by itself since 0.8, for older ones.
 local function bind(buffer)
-  vim.api.nvim_buf_set_option(buffer, "omnifunc", "v:lua.vim.lsp.omnifunc")
-  vim.api.nvim_buf_set_option(buffer, "tagfunc", "v:lua.vim.lsp.tagfunc")
+  vim.bo[buffer].omnifunc = "v:lua.vim.lsp.omnifunc"
+  vim.bo[buffer].tagfunc = "v:lua.vim.lsp.tagfunc"
 end
 
 --- Starts the server for a journal, or hands the journal to the one that runs for its folder.
