@@ -46,8 +46,8 @@ fn neovim_indents_a_journal_and_makes_remarks_of_lines() {
         .args(["-c", "filetype plugin indent on", "-c"])
         .arg(format!("edit {}", file.display()))
         .args(["-c", &format!("execute \"normal {}\"", typed.replace('\r', "\\r").replace('\u{1b}', "\\<Esc>"))])
-        .args(["-c", "let &l:statusline = &l:commentstring . &l:foldmethod", "-c", "write", "-c"])
-        .arg("call writefile([&l:statusline], expand('%:p:h') . '/said') | qall!")
+        .args(["-c", "write", "-c", "call writefile([&commentstring, &foldmethod], 'said') | qall!"])
+        .current_dir(farm.path())
         .output()
         .unwrap();
     assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
@@ -58,5 +58,5 @@ fn neovim_indents_a_journal_and_makes_remarks_of_lines() {
         "{}",
         String::from_utf8_lossy(&output.stderr)
     );
-    assert_eq!(fs::read_to_string(farm.path().join("said")).unwrap(), "# %sexpr\n");
+    assert_eq!(fs::read_to_string(farm.path().join("said")).unwrap(), "# %s\nexpr\n");
 }
