@@ -127,7 +127,7 @@ fn readable(path: &Path, bytes: Vec<u8>) -> Result<String, Failure> {
         let line = 1 + error.as_bytes()[..error.utf8_error().valid_up_to()].iter().filter(|&&b| b == b'\n').count();
         refusal(path, &format!("line {line} is not UTF-8 text, so the file is left as it is; save it as UTF-8 first"))
     })?;
-    let Some(hidden) = hidden_characters(&text).into_iter().next() else { return Ok(text) };
+    let Some(hidden) = hidden_characters(&text, true).into_iter().next() else { return Ok(text) };
     let line = 1 + text[..hidden.offset].matches('\n').count();
     let code = hidden.character as u32;
     let why = format!("line {line} holds a character that cannot be seen, U+{code:04X}; take it out first");

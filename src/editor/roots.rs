@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use lsp_types::{InitializeParams, WorkspaceFoldersChangeEvent};
 
 use super::uri;
-use crate::files::is_journal;
+use crate::files::{LoadError, is_journal, journals};
 
 /// Which folders and files are read.
 #[derive(Debug, Default)]
@@ -49,14 +49,22 @@ impl Roots {
 
     /// Looks again what is to be read, with these files open; whether that is something else than before.
     pub fn changed<'p>(&mut self, open: impl Iterator<Item = &'p PathBuf>) -> bool {
+        let open: Vec<&PathBuf> = open.collect();
         let mut roots: BTreeSet<PathBuf> = self.folders.iter().filter(|folder| folder.is_dir()).cloned().collect();
-        for file in open.filter(|file| !self.folders.iter().any(|folder| file.starts_with(folder))) {
+        for &file in open.iter().filter(|file| !self.folders.iter().any(|folder| file.starts_with(folder))) {
             roots.insert(file.clone());
             if uri::is_file(file) {
                 roots.extend(beside(file));
             }
         }
-        let roots: Vec<PathBuf> = roots.into_iter().collect();
+        // A folder without a journal is read for what may come, but beside others it is in the way of theirs.
+        let empty = |root: &PathBuf| {
+            root.is_dir()
+                && !open.iter().any(|file| file.starts_with(root))
+                && matches!(journals(std::slice::from_ref(root)), Err(LoadError::Nothing(_)))
+        };
+        let several = roots.len() > 1;
+        let roots: Vec<PathBuf> = roots.into_iter().filter(|root| !several || !empty(root)).collect();
         let other = roots != self.now;
         self.now = roots;
         other

@@ -204,6 +204,10 @@ impl<'c> Server<'c> {
             }
             _ => {}
         }
+        // What is asked about findings is answered by the text as it stands.
+        if matches!(request.method.as_str(), requests::HoverRequest::METHOD | requests::CodeActionRequest::METHOD) {
+            self.settle();
+        }
         let state = State { workspace: &self.workspace, client: &self.client, now: (self.outside.now)() };
         // A slip of the program in one answer must not cost the client all others.
         let response = catch_unwind(AssertUnwindSafe(|| answer(state, request))).unwrap_or_else(|_| {
@@ -357,8 +361,17 @@ impl<'c> Server<'c> {
         }
     }
 
+    /// Checks what changed.
+    fn settle(&mut self) {
+        self.guarded(|this| {
+            this.workspace.settle();
+            Ok(())
+        });
+    }
+
     /// Tells the findings of every file whose findings are others than the client has been told.
     fn publish(&mut self) {
+        self.settle();
         let state = State { workspace: &self.workspace, client: &self.client, now: (self.outside.now)() };
         let links = &mut self.links;
         let Ok(found) = catch_unwind(AssertUnwindSafe(|| diagnostics(state, links))) else {

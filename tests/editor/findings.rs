@@ -1,0 +1,50 @@
+//! Findings as the client is told them.
+
+use serde_json::json;
+
+use super::bench::{Bench, FARM, PAGE};
+
+#[test]
+fn a_finding_says_all_of_itself_with_its_other_places() {
+    let wrong =
+        format!("{FARM}{PAGE}").replace("12 oz wt", "42 oz wt").replace("mix leaf-tonic, 30", "mix leaf-tonic, 3");
+    insta::assert_snapshot!(Bench::one(&wrong).told());
+}
+
+#[test]
+fn what_is_accepted_is_not_told() {
+    let wrong = format!("{FARM}{PAGE}").replace("12 oz wt", "42 oz wt");
+    assert!(!Bench::one(&wrong).told().is_empty());
+    let accepted = format!("{wrong}    accept amount-disagrees The sack was weighed twice.\n");
+    assert_eq!(Bench::one(&accepted).told(), "");
+}
+
+#[test]
+fn places_are_counted_as_the_protocol_counts() {
+    // The pear is one character, four bytes and two UTF-16 units; the e with its accent is two bytes and one unit.
+    let page =
+        PAGE.replace("    by t-marsh", "    by é, t-marsh").replace("reason nutrition", "reason 🍐 é\n    put 🍐 1 oz");
+    let bench = Bench::new(&[("farm.spray", FARM), ("page.spray", &page)]);
+    let told = bench.told();
+    assert!(told.contains("page.spray 8:7-8:8 there is no person called `é`"), "{told}");
+    assert!(told.contains("page.spray 12:8-12:10 there is no material called"), "{told}");
+}
+
+#[test]
+fn a_shared_slip_is_told_once() {
+    let farm = |name: &str| format!("farm {name}\n    uses ../shed\n");
+    let bench = Bench::new(&[
+        ("shed/kelp.spray", "material kelp\n    form liquidd\n"),
+        ("one/farm.spray", &farm("one")),
+        ("two/farm.spray", &farm("two")),
+    ]);
+    assert_eq!(bench.told().matches("shed/kelp.spray").count(), 1, "{}", bench.told());
+}
+
+#[test]
+fn a_client_that_knows_no_other_places_reads_them_in_the_words() {
+    let wrong = format!("{FARM}{PAGE}").replace("mix leaf-tonic, 30", "mix leaf-tonik, 30");
+    let bench = Bench::with(&[("farm.spray", &wrong)], json!({}));
+    let told = bench.told();
+    assert!(told.contains("see farm.spray, line 31: a mix with a similar name"), "{told}");
+}
