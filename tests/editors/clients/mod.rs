@@ -99,7 +99,8 @@ fn held(came: &Value, farm: &Path) {
     assert!(came["hover"].as_str().unwrap().contains("Creek pears"), "{}", came["hover"]);
     assert_eq!(came["definition"], "block creek-pear \"Creek pears\"");
     assert!(came["completion"].as_array().unwrap().iter().any(|one| one == "creek-pear"), "{}", came["completion"]);
-    assert_eq!(came["offered"][0].as_str().is_some_and(|offered| offered.contains("measured")), true, "{}", came["offered"]);
+    let offered = came["offered"][0].as_str().unwrap_or_default();
+    assert!(offered.contains("measured"), "{}", came["offered"]);
 
     let read = |name: &str| fs::read_to_string(farm.join(name)).unwrap();
     assert_eq!(read("farm.spray"), FARM.replace("🌳-ash", "tree-ash"), "a new name, in the other file too");

@@ -90,7 +90,11 @@ pub fn file(language: &Language) -> String {
         ("entry", any(&entries), "What begins an entry."),
         ("head", format!("({})", places(&language.head)), "The patterns of what stands behind it."),
         ("day", pattern(&language.day), "A date line."),
-        ("fields", format!("({})", list(fields, "\n    ")), "Field words, with the patterns of what stands behind them."),
+        (
+            "fields",
+            format!("({})", list(fields, "\n    ")),
+            "Field words, with the patterns of what stands behind them.",
+        ),
     ] {
         writeln!(out, "(defconst foliary-words-{name}\n  '{value}\n  \"{about}\")\n").unwrap();
     }

@@ -49,10 +49,11 @@ impl Grammar {
                 shape.joiners.insert(word.clone());
             }
             Expr::Rule(name) => {
-                if shape.rules.insert(name.clone()) && !WHOLE.contains(&name.as_str()) {
-                    if let Some(expr) = self.0.get(name) {
-                        self.walk(expr, shape);
-                    }
+                if shape.rules.insert(name.clone())
+                    && !WHOLE.contains(&name.as_str())
+                    && let Some(expr) = self.0.get(name)
+                {
+                    self.walk(expr, shape);
                 }
             }
             Expr::Seq(parts) => {

@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use super::pattern::{Kind, Pattern, Set, Spelling, any_word};
+use super::pattern::{Kind, Part, Set, Spelling, any_word};
 use super::rules::Language;
 
 /// What the grammar is called in its scopes.
@@ -60,7 +60,7 @@ impl Spelling for Oniguruma {
     }
 }
 
-fn rule(pattern: &Pattern) -> Value {
+fn rule(pattern: &[Part]) -> Value {
     let whole = Oniguruma.whole(pattern, &|_, part| format!("({part})"));
     let captures: serde_json::Map<String, Value> = pattern
         .iter()
@@ -87,7 +87,7 @@ fn line(begin: &str, kind: Kind, behind: &[usize]) -> Value {
         "begin": format!("(?i){begin}"),
         "beginCaptures": { "1": { "name": scope(kind) } },
         "end": "$",
-        "patterns": behind.iter().map(|place| include(*place)).collect::<Vec<Value>>(),
+        "patterns": behind.iter().copied().map(include).collect::<Vec<Value>>(),
     })
 }
 

@@ -86,12 +86,12 @@ impl Told<'_> {
 
     fn entry(&mut self, entry: &Entry) {
         let known = matches!(entry.kind, Some(kind) if kind != EntryWord::Day);
-        if entry.head.names.is_empty() && entry.head.word.start == entry.head.word.end && entry.head.date.is_none() {
-            // Lines before the first entry.
-        } else if entry.kind.is_some() {
-            self.head(&entry.head, known);
-        } else {
-            self.mark(entry.head.line, OWN);
+        // Without a word and a date these are the lines before the first entry.
+        let begins = entry.head.word.start < entry.head.word.end || entry.head.date.is_some();
+        match entry.kind {
+            Some(_) if begins => self.head(&entry.head, known),
+            None if begins => self.mark(entry.head.line, OWN),
+            _ => {}
         }
         for field in &entry.fields {
             self.kind(field.at, Kind::Field);

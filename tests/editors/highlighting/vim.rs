@@ -131,11 +131,8 @@ pub fn file(language: &Language) -> String {
     for (at, (words, behind)) in language.fields.iter().enumerate() {
         let group = format!("foliaryValue{at}");
         let words = any(any_word(words.iter().map(String::as_str)));
-        writeln!(
-            out,
-            "\nsyntax match foliaryField /^\\s\\+\\zs{words}\\ze\\%(\\s\\|$\\)/ nextgroup={group} skipwhite"
-        )
-        .unwrap();
+        writeln!(out, "\nsyntax match foliaryField /^\\s\\+\\zs{words}\\ze\\%(\\s\\|$\\)/ nextgroup={group} skipwhite")
+            .unwrap();
         value(&mut out, &group, language, behind);
     }
     out.push_str(
