@@ -29,7 +29,8 @@ try
       let s:letters_of_line = []
       let s:column = 0
       for s:character in split(s:words, '\zs')
-        let s:id = synID(s:line, s:column + 1, 1)
+        " Blanks have no colour.
+        let s:id = s:character =~# '\s' ? 0 : synID(s:line, s:column + 1, 1)
         call add(s:letters_of_line, s:id == 0 ? '.' : s:Letter(s:id))
         let s:column += len(s:character)
       endfor
