@@ -101,7 +101,7 @@ fn what_is_not_known_is_refused_by_its_code() {
     server.tell("textDocument/didClose", json!({ "textDocument": { "uri": uri(&folder.path().join("none.spray")) } }));
     lives(&mut server);
     // Places outside of everything.
-    for (line, character) in [(0, 4_000_000_000_u32), (4_000_000_000, 0), (4_000_000_000, 4_000_000_000)] {
+    for (line, character) in [(0_u32, 4_000_000_000_u32), (4_000_000_000, 0), (4_000_000_000, 4_000_000_000)] {
         let place = json!({ "line": line, "character": character });
         for method in
             ["textDocument/hover", "textDocument/completion", "textDocument/definition", "textDocument/prepareRename"]
