@@ -71,13 +71,10 @@ fn pattern(out: &mut String, patterns: &[Pattern], place: usize) {
         let own = Vim.spell(&pattern[part].re);
         let rest = Vim.whole(&pattern[part + 1..], &|_, part| part);
         let ahead = if part == 0 && !rest.is_empty() { format!(r"\%({rest}\)\@=") } else { String::new() };
-        let mut next: Vec<String> = Vec::new();
-        for later in part + 1..pattern.len() {
-            next.push(name(later));
-            if !pattern[later].optional {
-                break;
-            }
-        }
+        // Up to the first that may not be missing.
+        let optional = pattern[part + 1..].iter().take_while(|later| later.optional).count();
+        let last = (part + 1 + optional).min(pattern.len() - 1);
+        let next: Vec<String> = (part + 1..=last).map(name).collect();
         let next = match next.is_empty() {
             true => String::new(),
             false => format!(" nextgroup={} skipwhite", next.join(",")),
