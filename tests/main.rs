@@ -8,6 +8,7 @@ mod command;
 mod documents;
 mod duty;
 mod editor;
+mod editors;
 mod examples;
 mod history;
 mod import;
