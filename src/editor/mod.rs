@@ -33,4 +33,4 @@ pub use links::Links;
 pub use server::{Ended, Outside, serve};
 pub use state::{Client, State};
 pub use wire::{read, sent, write};
-pub use workspace::{Change, Today, Workspace};
+pub use workspace::{Today, Workspace};

@@ -48,11 +48,11 @@ impl Roots {
     }
 
     /// Looks again what is to be read, with these files open; whether that is something else than before.
-    pub fn changed<'p>(&mut self, open: impl Iterator<Item = &'p PathBuf>) -> bool {
-        let open: Vec<&PathBuf> = open.collect();
+    pub fn changed<'p>(&mut self, open: impl Iterator<Item = &'p Path>) -> bool {
+        let open: Vec<&Path> = open.collect();
         let mut roots: BTreeSet<PathBuf> = self.folders.iter().filter(|folder| folder.is_dir()).cloned().collect();
         for &file in open.iter().filter(|file| !self.folders.iter().any(|folder| file.starts_with(folder))) {
-            roots.insert(file.clone());
+            roots.insert(file.to_path_buf());
             if uri::is_file(file) {
                 roots.extend(beside(file));
             }

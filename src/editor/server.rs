@@ -9,7 +9,7 @@ use lsp_types::notification::{self as notices, Notification as _};
 use lsp_types::request::{self as requests, Request as _};
 use lsp_types::{
     CancelParams, Diagnostic, DidChangeTextDocumentParams, InitializeParams, LogMessageParams, MessageType,
-    NumberOrString, PublishDiagnosticsParams, TextDocumentContentChangeEvent, Uri,
+    NumberOrString, PublishDiagnosticsParams, Uri,
 };
 use serde_json::Value;
 
@@ -18,7 +18,7 @@ use super::findings::diagnostics;
 use super::links::Links;
 use super::roots::Roots;
 use super::state::{Client, State};
-use super::{Change, Document, Today, Workspace, uri};
+use super::{Today, Workspace, uri};
 
 /// What the server needs from outside.
 pub struct Outside {
@@ -84,13 +84,13 @@ struct Server<'c> {
     links: Links,
     roots: Roots,
     workspace: Workspace,
-    /// What the client has open, as it should be: the farms are built from it anew where something goes wrong.
-    open: BTreeMap<PathBuf, (String, i32)>,
     /// The findings that the client has been told, by file.
     told: BTreeMap<PathBuf, Vec<Diagnostic>>,
     /// What came in and is not done.
     waiting: VecDeque<Message>,
     cancelled: BTreeSet<RequestId>,
+    /// Whether the client may not have been told the findings of the text as it stands.
+    untold: bool,
     /// The file that changed last.
     edited: Option<PathBuf>,
     asked: i32,
@@ -107,10 +107,10 @@ impl<'c> Server<'c> {
             workspace: Workspace::new(Vec::new(), outside.today),
             outside,
             roots,
-            open: BTreeMap::new(),
             told: BTreeMap::new(),
             waiting: VecDeque::new(),
             cancelled: BTreeSet::new(),
+            untold: true,
             edited: None,
             asked: 0,
             closing: false,
@@ -136,14 +136,18 @@ impl<'c> Server<'c> {
             }
             let Some(message) = self.waiting.pop_front() else { continue };
             match message {
-                Message::Request(request) => self.request(request),
+                Message::Request(request) => {
+                    // Findings first: what is asked next is about the text that they are of.
+                    self.publish();
+                    self.request(request);
+                }
                 Message::Notification(notification) if notification.method == notices::Exit::METHOD => {
                     return if self.closing { Ended::Well } else { Ended::Badly };
                 }
                 Message::Notification(notification) => self.notification(notification),
                 Message::Response(_) => {}
             }
-            if self.waiting.is_empty() && self.connection.receiver.is_empty() && !self.closing {
+            if self.waiting.is_empty() && self.connection.receiver.is_empty() {
                 self.publish();
             }
         }
@@ -207,10 +211,6 @@ impl<'c> Server<'c> {
             }
             _ => {}
         }
-        // What is asked about findings is answered by the text as it stands.
-        if matches!(request.method.as_str(), requests::HoverRequest::METHOD | requests::CodeActionRequest::METHOD) {
-            self.settle();
-        }
         let state = State { workspace: &self.workspace, client: &self.client, now: (self.outside.now)() };
         // A slip of the program in one answer must not cost the client all others.
         let response = catch_unwind(AssertUnwindSafe(|| answer(state, request))).unwrap_or_else(|_| {
@@ -224,6 +224,7 @@ impl<'c> Server<'c> {
             return;
         }
         let method = notification.method.clone();
+        self.untold = true;
         let heard = match method.as_str() {
             notices::Initialized::METHOD => {
                 self.watch();
@@ -284,11 +285,13 @@ impl<'c> Server<'c> {
             return;
         }
         self.client.uris.insert(path.clone(), uri.clone());
-        self.open.insert(path.clone(), (text.clone(), version));
-        if self.roots.changed(self.open.keys()) {
+        let same = self.workspace.hold(&path, text, version);
+        if self.roots.changed(self.workspace.open()) {
             return self.rebuild();
         }
-        self.guarded(|this| this.workspace.open(&path, text, version));
+        if !same {
+            self.guarded(|this| this.workspace.reload());
+        }
     }
 
     /// Changes of one file that wait in a row are made in one go: nobody reads the findings between them.
@@ -305,28 +308,21 @@ impl<'c> Server<'c> {
             events.extend(next.content_changes);
             self.waiting.pop_front();
         }
-        let Some((text, _)) = self.open.get(&path) else { return };
-        let (changes, text) = changes(&path, text, events);
-        self.open.insert(path.clone(), (text, version));
         self.edited = Some(path.clone());
-        self.guarded(|this| this.workspace.change(&path, &changes, version));
+        self.guarded(|this| this.workspace.change(&path, &events, version));
     }
 
     fn closed(&mut self, uri: &Uri) {
         let path = uri::path(uri);
-        if self.open.remove(&path).is_none() {
+        if !self.workspace.let_go(&path) {
             return;
         }
-        if self.roots.changed(self.open.keys()) {
-            self.rebuild();
-        } else {
-            self.guarded(|this| this.workspace.close(&path));
-        }
+        self.look_again();
     }
 
     /// Looks at the disk again.
     fn look_again(&mut self) {
-        if self.roots.changed(self.open.keys()) {
+        if self.roots.changed(self.workspace.open()) {
             self.rebuild();
         } else {
             self.guarded(|this| this.workspace.reload());
@@ -335,19 +331,14 @@ impl<'c> Server<'c> {
 
     /// Builds the farms anew from the folders and from what is open.
     fn rebuild(&mut self) {
-        self.roots.changed(self.open.keys());
-        self.workspace = Workspace::new(self.roots.now().to_vec(), self.outside.today);
-        let done = catch_unwind(AssertUnwindSafe(|| {
-            for (path, (text, version)) in &self.open {
-                self.workspace.open(path, text.clone(), *version)?;
-            }
-            self.workspace.reload()
-        }));
+        self.roots.changed(self.workspace.open());
+        self.workspace.begin_anew(self.roots.now().to_vec());
+        let done = catch_unwind(AssertUnwindSafe(|| self.workspace.reload()));
         match done {
             Ok(Ok(())) => {}
             Ok(Err(error)) => self.log(MessageType::ERROR, error.to_string()),
             Err(_) => {
-                self.workspace = Workspace::new(Vec::new(), self.outside.today);
+                self.workspace.begin_anew(Vec::new());
                 self.log(MessageType::ERROR, "the journals cannot be read: an error inside Foliary".to_string());
             }
         }
@@ -375,6 +366,9 @@ impl<'c> Server<'c> {
 
     /// Tells the findings of every file whose findings are others than the client has been told.
     fn publish(&mut self) {
+        if self.closing || !std::mem::take(&mut self.untold) {
+            return;
+        }
         self.settle();
         let state = State { workspace: &self.workspace, client: &self.client, now: (self.outside.now)() };
         let links = &mut self.links;
@@ -398,7 +392,7 @@ impl<'c> Server<'c> {
             }
         }
         // What a change does to other files, it may do to their hints and colours.
-        if elsewhere && self.open.len() > 1 {
+        if elsewhere && self.workspace.open().nth(1).is_some() {
             if self.client.refreshes_hints {
                 self.ask::<requests::InlayHintRefreshRequest>(());
             }
@@ -413,16 +407,4 @@ impl<'c> Server<'c> {
         let version = self.workspace.document(path).and_then(|document| document.version);
         self.say::<notices::PublishDiagnostics>(PublishDiagnosticsParams { uri, diagnostics, version });
     }
-}
-
-/// Changes as bytes, each of the text that those before it leave; and the text that all of them leave.
-fn changes(path: &Path, text: &str, events: Vec<TextDocumentContentChangeEvent>) -> (Vec<Change>, String) {
-    let mut document = Document::new(path.to_path_buf(), text.to_string(), None);
-    let mut changes = Vec::with_capacity(events.len());
-    for event in events {
-        let range = event.range.map(|range| document.bytes(range));
-        document.edit(range.clone().unwrap_or(0..document.text().len()), &event.text);
-        changes.push(Change { range, with: event.text });
-    }
-    (changes, document.text().to_string())
 }

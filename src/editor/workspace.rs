@@ -6,6 +6,7 @@ use std::ops::Range;
 use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
+use lsp_types::TextDocumentContentChangeEvent;
 
 use super::{Desk, Document};
 use crate::files::{LoadError, Loaded, Unsaved, load_with};
@@ -14,15 +15,6 @@ use crate::text::Source;
 
 /// Which day counts as today for a journal: the clock is not the editor's business.
 pub type Today = fn(&Journal) -> NaiveDate;
-
-/// Words put in the place of a range of bytes.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Change {
-    /// Which bytes; the whole text where absent.
-    pub range: Option<Range<usize>>,
-    /// What stands there now.
-    pub with: String,
-}
 
 /// Every farm under some folders.
 pub struct Workspace {
@@ -91,46 +83,56 @@ impl Workspace {
         Ok(())
     }
 
-    /// An editor opened a file: from now on its text is the editor's.
-    ///
-    /// # Errors
-    /// As [`Workspace::reload`].
-    pub fn open(&mut self, path: &Path, text: String, version: i32) -> Result<(), LoadError> {
+    /// An editor opened a file: from now on its text is the editor's. Whether that is the text known of it; where it is not,
+    /// the farms are to be read again.
+    pub fn hold(&mut self, path: &Path, text: String, version: i32) -> bool {
         let known = self.documents.get(path).is_some_and(|document| document.text() == text);
         self.documents.insert(path.to_path_buf(), Document::new(path.to_path_buf(), text, Some(version)));
-        if known { Ok(()) } else { self.reload() }
+        known
     }
 
-    /// An editor closed a file: from now on its text is the disk's.
+    /// An editor closed a file: from now on its text is the disk's, and the farms are to be read again. Whether it was open.
+    pub fn let_go(&mut self, path: &Path) -> bool {
+        self.documents.get_mut(path).and_then(|document| document.version.take()).is_some()
+    }
+
+    /// Forgets every farm, and looks into other folders; what is open stays open.
+    pub fn begin_anew(&mut self, folders: Vec<PathBuf>) {
+        self.folders = folders;
+        self.farms.clear();
+        self.documents.retain(|_, document| document.version.is_some());
+    }
+
+    /// The files that editors have open.
+    pub fn open(&self) -> impl Iterator<Item = &Path> {
+        self.documents.values().filter(|document| document.version.is_some()).map(Document::path)
+    }
+
+    /// The text of an open file changed, each change made on what those before it leave. Nothing happens to a file that is
+    /// not open. What the checks find of it is known after [`Workspace::settle`], which may wait for more changes.
     ///
     /// # Errors
     /// As [`Workspace::reload`].
-    pub fn close(&mut self, path: &Path) -> Result<(), LoadError> {
-        if let Some(document) = self.documents.get_mut(path) {
-            document.version = None;
-        }
-        self.reload()
-    }
-
-    /// The text of an open file changed. Nothing happens to a file that is not open. What the checks find of it is known
-    /// after [`Workspace::settle`], which may wait for more changes.
-    ///
-    /// # Errors
-    /// As [`Workspace::reload`].
-    pub fn change(&mut self, path: &Path, changes: &[Change], version: i32) -> Result<(), LoadError> {
+    pub fn change(
+        &mut self,
+        path: &Path,
+        changes: &[TextDocumentContentChangeEvent],
+        version: i32,
+    ) -> Result<(), LoadError> {
         let Some(document) = self.documents.get_mut(path).filter(|document| document.version.is_some()) else {
             return Ok(());
         };
         let mut followed = true;
         for change in changes {
-            let whole = 0..document.text().len();
-            let range = change.range.clone().unwrap_or(whole.clone());
-            let (range, with) =
-                if range == whole { differing(document.text(), &change.with) } else { (range, &*change.with) };
+            let (range, with) = match change.range {
+                Some(range) => (document.bytes(range), &*change.text),
+                None => differing(document.text(), &change.text),
+            };
+            // The text first: it is right whatever goes wrong with the farms.
+            document.edit(range.clone(), with);
             for farm in self.farms.iter_mut().filter(|farm| farm.has(path)) {
                 followed = followed && farm.edit(path, range.clone(), with);
             }
-            document.edit(range, with);
         }
         document.version = Some(version);
         if followed { Ok(()) } else { self.reload() }

@@ -4,13 +4,14 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
-use foliary::editor::{Change, Desk, Workspace};
+use foliary::editor::{Desk, Document, Workspace};
 use foliary::files::{Unsaved, load_with};
 use foliary::finding::Finding;
 use foliary::journal::Journal;
 use foliary::season::Season;
 use foliary::text::Span;
 use foliary::{Farm, checks, compile_farm};
+use lsp_types::TextDocumentContentChangeEvent;
 use proptest::prelude::*;
 use proptest::test_runner::{Config, TestRunner};
 use tempfile::TempDir;
@@ -142,11 +143,16 @@ fn boundary(text: &str, mut at: usize) -> usize {
 }
 
 /// The change that a deed makes to a text.
-fn change(text: &str, deed: Deed) -> Change {
+fn change(document: &Document, deed: Deed) -> TextDocumentContentChangeEvent {
+    let text = document.text();
     let at = boundary(text, deed.at % (text.len() + 1));
     let line_start = text[..at].rfind('\n').map_or(0, |newline| newline + 1);
     let line_end = text[at..].find('\n').map_or(text.len(), |newline| at + newline + 1);
-    let some = |range: std::ops::Range<usize>, with: &str| Change { range: Some(range), with: with.to_string() };
+    let some = |range: std::ops::Range<usize>, with: &str| TextDocumentContentChangeEvent {
+        range: Some(document.range(range)),
+        range_length: None,
+        text: with.to_string(),
+    };
     let typed = TYPED[deed.much % TYPED.len()];
     match deed.what % 9 {
         0 => some(at..boundary(text, at + deed.much), ""),
@@ -159,7 +165,7 @@ fn change(text: &str, deed: Deed) -> Change {
         _ => {
             let mut whole = text.to_string();
             whole.replace_range(line_start..at, typed);
-            Change { range: None, with: whole }
+            TextDocumentContentChangeEvent { range: None, range_length: None, text: whole }
         }
     }
 }
@@ -174,12 +180,11 @@ fn follow(example: &str, deeds: &[Deed]) {
     paths.sort();
     for path in &paths {
         let text = workspace.document(path).unwrap().text().to_string();
-        workspace.open(path, text, 0).unwrap();
+        assert!(workspace.hold(path, text, 0));
     }
     for (step, &deed) in deeds.iter().enumerate() {
         let path = &paths[deed.file % paths.len()];
-        let before = workspace.document(path).unwrap().text().to_string();
-        let change = change(&before, deed);
+        let change = change(workspace.document(path).unwrap(), deed);
         workspace.change(path, &[change.clone()], step as i32 + 1).unwrap();
         // Sometimes the next change comes before anybody looks.
         if step + 1 < deeds.len() && deed.what % 5 == 0 {
