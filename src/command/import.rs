@@ -35,6 +35,7 @@ const MOST_TOLD: usize = 20;
 /// Exit code 0: done; 1: done, and something is left for you to settle; 2:
 /// not done.
 #[derive(Debug, Args)]
+#[command(after_help = EXAMPLES)]
 pub(super) struct Import {
     /// The spreadsheet, or the outlines.
     file: PathBuf,
@@ -66,6 +67,17 @@ struct Home {
     out: PathBuf,
     before: String,
 }
+
+const EXAMPLES: &str = "\
+Examples:
+  What would be written, and nothing written:
+    foliary import sprays-2024.csv --into . --write-nothing
+
+  A spreadsheet into the farm of this folder:
+    foliary import sprays-2024.csv --into .
+
+  Outlines of blocks, measured and held against their areas:
+    foliary import blocks.geojson --into .";
 
 impl Import {
     pub(super) fn run(self) -> Result<u8, Failure> {

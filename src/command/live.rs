@@ -26,6 +26,7 @@ use crate::{Farm, compile_farm};
 /// Exit code 0: ended by you; 2: the journals could not be read, or the port
 /// is taken.
 #[derive(Debug, Args)]
+#[command(after_help = EXAMPLES)]
 pub(super) struct Live {
     /// Files, or folders with everything under them.
     #[arg(default_value = ".")]
@@ -46,6 +47,14 @@ pub(super) struct Live {
     #[arg(long, value_name = "DIR")]
     templates: Option<PathBuf>,
 }
+
+const EXAMPLES: &str = "\
+Examples:
+  The journals of this folder:
+    foliary live
+
+  Always at the same address:
+    foliary live --port 4400";
 
 impl Live {
     pub(super) fn run(self) -> Result<u8, Failure> {

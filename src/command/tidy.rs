@@ -25,6 +25,7 @@ use crate::text::{escape_hidden, hidden_characters};
 /// Exit code 0: done, or nothing to do; 1: with --check, a file would
 /// change; 2: a file was left as it is, and why.
 #[derive(Debug, Args)]
+#[command(after_help = EXAMPLES)]
 pub(super) struct Tidy {
     /// Files, or folders with everything under them; - for standard
     /// input, laid out to standard output.
@@ -34,6 +35,17 @@ pub(super) struct Tidy {
     #[arg(long)]
     check: bool,
 }
+
+const EXAMPLES: &str = "\
+Examples:
+  Every journal file under this folder:
+    foliary tidy
+
+  What would change, and nothing written:
+    foliary tidy --check
+
+  From standard input to standard output, as an editor asks for it:
+    echo 'spray  creek-pear' | foliary tidy -";
 
 impl Tidy {
     pub(super) fn run(self) -> Result<u8, Failure> {

@@ -111,7 +111,7 @@ fn what_comes_from_outside_stays_in_its_stage() {
         ("zip::", &["import"]),
         ("encoding_rs", &["import"]),
         ("chardetng", &["import"]),
-        ("geojson", &["import"]),
+        ("geojson::", &["import"]),
         ("kml", &["import"]),
         ("geographiclib_rs", &["import"]),
         ("comfy_table", &["render"]),
@@ -173,7 +173,9 @@ fn the_order_of_hash_maps_reaches_no_output_and_nothing_is_unsafe() {
     for (path, text) in sources("src") {
         for line in code(&text) {
             assert!(!line.contains("allow(clippy::iter_over_hash_type)"), "{}", path.display());
-            assert!(!names(line, "unsafe") && !names(line, "transmute"), "{}: `{}`", path.display(), line.trim());
+            // A web page's policy has a word of that name.
+            let line = line.replace("'unsafe-inline'", "");
+            assert!(!names(&line, "unsafe") && !names(&line, "transmute"), "{}: `{}`", path.display(), line.trim());
         }
     }
     for root in ["src/lib.rs", "src/main.rs"] {

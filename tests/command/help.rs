@@ -62,6 +62,9 @@ fn every_example_runs_in_a_farms_folder() {
         for example in examples(&run(Path::new("."), &asked).out()) {
             let place = tempfile::tempdir().unwrap();
             copy(&folder("journal-examples/spring-week"), place.path());
+            for old in ["sprays-2024.csv", "blocks.geojson"] {
+                fs::copy(folder("journal-examples/old-records").join(old), place.path().join(old)).unwrap();
+            }
             let home = place.path().join("home");
             fs::create_dir_all(home.join(".config/fish/completions")).unwrap();
             let line = if GOES_ON.contains(&command) { format!("{example} --help") } else { example.clone() };

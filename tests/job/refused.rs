@@ -1,5 +1,6 @@
 //! What stops a sheet.
 
+use crate::robust::unfilled;
 use super::{FARM, asked, printed};
 
 const ROUND: &[&str] = &["--program", "pear-rounds"];
@@ -15,7 +16,7 @@ fn refused(journal: &str, arguments: &[&str], code: &str) {
 
 fn failed(arguments: &[&str], words: &str) {
     let output = asked(FARM, arguments);
-    let said = String::from_utf8(output.stderr).unwrap();
+    let said = unfilled(&output.stderr);
     assert_eq!(output.status.code(), Some(2), "{said}");
     assert!(said.contains(words), "{said}");
     assert!(output.stdout.is_empty());

@@ -143,7 +143,7 @@ fn a_rate_per_tree_says_how_many_trees_and_what_is_missing() {
     let said = sheet["volume"].to_string();
     assert!(said.contains("Fish hydrolysate: 272.3 trees × 0.5 fl oz = 136.1 fl oz."), "{said}");
     let output = super::asked(&journal.replace("16 ft apart, trees 12 ft apart", "16 ft apart"), ROUND);
-    let said = String::from_utf8(output.stderr).unwrap();
+    let said = crate::robust::unfilled(&output.stderr);
     assert!(said.contains("Creek pears has no `trees … apart`"), "{said}");
 }
 

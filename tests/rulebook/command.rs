@@ -197,7 +197,7 @@ fn a_file_that_says_what_it_should_not_is_refused_with_its_place() {
         let at = farm("growers.toml", &whole.replacen(good, bad, 1));
         let output = run(at.path(), &[]);
         assert_eq!(output.status.code(), Some(2), "{bad}");
-        let message = err(&output);
+        let message = crate::robust::unfilled(&output.stderr);
         assert!(message.contains("growers.toml") && message.contains(said), "{bad}: {message}");
     }
 }

@@ -100,7 +100,7 @@ fn a_rulebook_that_cannot_be_used_stops_the_run_and_says_where() {
     for (scheme, why) in cases {
         let folder = farm(&scheme);
         let seen = check(folder.path());
-        let words = String::from_utf8(seen.stderr).unwrap();
+        let words = crate::robust::unfilled(&seen.stderr);
         assert!(words.contains("alder.toml") && words.contains(why), "{why}: {words}");
         assert_eq!(seen.status.code(), Some(2), "{words}");
         assert!(seen.stdout.is_empty());
