@@ -159,7 +159,7 @@ fn change(document: &Document, deed: Deed) -> TextDocumentContentChangeEvent {
         1 | 2 => some(at..at, typed),
         3 => some(line_start..line_start, typed),
         4 => some(line_start..line_end, ""),
-        5 => some(line_start..line_start, &text[line_start..line_end].to_string()),
+        5 => some(line_start..line_start, &text[line_start..line_end]),
         6 => some(line_end.saturating_sub(1).max(line_start)..line_end, typed),
         7 => some(at..boundary(text, at + 1), &(deed.much % 10).to_string()),
         _ => {
@@ -185,7 +185,7 @@ fn follow(example: &str, deeds: &[Deed]) {
     for (step, &deed) in deeds.iter().enumerate() {
         let path = &paths[deed.file % paths.len()];
         let change = change(workspace.document(path).unwrap(), deed);
-        workspace.change(path, &[change.clone()], step as i32 + 1).unwrap();
+        workspace.change(path, std::slice::from_ref(&change), step as i32 + 1).unwrap();
         // Sometimes the next change comes before anybody looks.
         if step + 1 < deeds.len() && deed.what % 5 == 0 {
             continue;

@@ -134,7 +134,7 @@ fn garbage_and_many_lines_do_not_stop_it() {
         [&b"\0\0\0\0\r\n\r\n"[..], b"GET\r\n\r\n", b"hello\r\n\r\n", b"GET / HTTP/9.9\r\n\r\n", long.as_bytes()]
     {
         let answer = live.send(bytes);
-        assert!(!answer.contains("Larkspur"), "{answer}");
+        assert!(!answer.starts_with("HTTP/1.1 200"), "{answer}");
     }
     // Lines that stay open, some that wait for news and some that say nothing.
     let open: Vec<TcpStream> = (0..120)

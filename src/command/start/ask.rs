@@ -22,7 +22,8 @@ pub(super) fn answers(start: Start) -> Result<Asked, Failure> {
     .into_iter()
     .filter_map(|(option, missing)| missing.then_some(option))
     .collect();
-    if !missing.is_empty() && !(io::stdin().is_terminal() && io::stderr().is_terminal()) {
+    let at_terminal = io::stdin().is_terminal() && io::stderr().is_terminal();
+    if !missing.is_empty() && !at_terminal {
         return Err(Failure::Other(format!(
             "there is no terminal to ask questions on; give the answers by options: {}. `foliary start --help` shows \
              how",
