@@ -1,7 +1,7 @@
 //! What stops a sheet.
 
-use crate::robust::unfilled;
 use super::{FARM, asked, printed};
+use crate::robust::unfilled;
 
 const ROUND: &[&str] = &["--program", "pear-rounds"];
 
