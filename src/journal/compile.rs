@@ -203,8 +203,7 @@ impl<'s> Reader<'s> {
         if let Some(day) = day {
             part.days.push(Day { at: At { day, line: entry.head.line, entry: entry.span }, notes });
         }
-        part.troubles = lowering.troubles;
-        part.accepts = lowering.accepts;
+        keep(lowering, part);
         day
     }
 

@@ -246,3 +246,16 @@ fn farms_that_share_a_pantry_are_followed_through_any_edits() {
 fn wrong_journals_are_followed_through_any_edits() {
     property("mistakes", 2, 2);
 }
+
+/// A date line cut in two is two pages, each with what is wrong with it.
+#[test]
+fn edits_that_were_once_lost_are_followed() {
+    let deed = |file, at, what, much| Deed { file, at, what, much };
+    let deeds = [
+        deed(15561675549224455571, 9205246162423656582, 4777943659768331623, 86),
+        deed(9744119366801734251, 14828800322869518352, 14975886459965124935, 56),
+        deed(17372233465922813883, 8081126375163079004, 10594588510415327615, 85),
+        deed(13515240403740504855, 1009116826760570576, 17654778612275867848, 62),
+    ];
+    follow("spring-week", &deeds);
+}
