@@ -207,8 +207,8 @@ impl Living {
         }
         text.replace_range(start..end, with);
         let cuts = split_stretch(&text);
-        let reaches_all = first == 0 && last + 1 == file.starts.len();
-        if cuts.first().is_none_or(|first| first.start > 0) || reaches_all && text.is_empty() {
+        let begins_with_mark = first == 0 && file.before == 0 && text.starts_with('\u{feff}');
+        if cuts.is_empty() || begins_with_mark {
             return None;
         }
         let new: Vec<&str> = cuts.into_iter().map(|cut| &text[cut]).collect();
