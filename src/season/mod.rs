@@ -218,9 +218,13 @@ impl<'j> Season<'j> {
         let unknown: Vec<usize> = (0..unknown.len()).filter(|&index| unknown[index]).collect();
         sprays.par_extend(unknown.into_par_iter().map(|index| spray_facts(journal, &zone, &recipes, index)));
         // Ties are broken by what is written, never by where: the order of files changes nothing.
-        sprays.sort_by_cached_key(|facts| {
-            let spray = facts.spray(journal);
-            (facts.start, facts.end, sources.slice(spray.at.line), sources.slice(spray.at.entry))
+        let written = |facts: &SprayFacts| {
+            let at = facts.spray(journal).at;
+            (sources.slice(at.line), sources.slice(at.entry))
+        };
+        sprays.sort_by(|one, other| {
+            let by_time = (one.start, one.end).cmp(&(other.start, other.end));
+            by_time.then_with(|| written(one).cmp(&written(other)))
         });
         let mut by_block: Vec<Vec<usize>> = vec![Vec::new(); journal.blocks.len()];
         for (at, facts) in sprays.iter().enumerate() {

@@ -189,6 +189,8 @@ pub enum SourcesError {
 #[derive(Debug, Default)]
 pub struct Sources {
     files: Vec<Source>,
+    /// Where each source begins, close together: what is looked through for every span.
+    bases: Vec<u32>,
     /// How much room is kept behind the last source.
     room: u32,
 }
@@ -237,6 +239,7 @@ impl Sources {
         }
         let id = SourceId(self.files.len() as u32);
         self.files.push(Source::new(path, text, shipped, file, base as u32));
+        self.bases.push(base as u32);
         self.room = room;
         Ok(id)
     }
@@ -293,6 +296,7 @@ impl Sources {
         if old.end == self.files.len() {
             self.room = each as u32;
         }
+        self.bases.splice(old.clone(), parts.iter().map(|part| part.base));
         self.files.splice(old, parts);
         true
     }
@@ -334,7 +338,7 @@ impl Sources {
 
     /// The file a span lies in.
     pub fn source_of(&self, span: Span) -> SourceId {
-        let after = self.files.partition_point(|file| file.base <= span.start);
+        let after = self.bases.partition_point(|&base| base <= span.start);
         SourceId(after.saturating_sub(1) as u32)
     }
 

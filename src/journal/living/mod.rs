@@ -262,7 +262,7 @@ impl Living {
                 self.read_all();
                 return if folders { Reread::Folders } else { Reread::All };
             }
-            Plan::Standing => self.reread_standing(fresh.start),
+            Plan::Standing => self.reread_standing(number, fresh.start),
             Plan::Entries { paged, one_by_one } => {
                 let stretch = self.reread(number, fresh, paged);
                 Some(Reread::Entries { stretch, one_by_one })

@@ -2,12 +2,14 @@
 
 use std::ops::Range;
 
+use rustc_hash::FxHashSet;
+
 use super::super::compile::{Page, Piece, Reader, Sort, declares, hidden, keep, read, shapes};
 use super::super::lower::Shape;
 use super::super::*;
 use super::{Living, Reread};
 use crate::syntax::EntryWord;
-use crate::text::{SourceId, Sources, Span};
+use crate::text::{SourceId, Sources, Span, is_hidden};
 
 impl Living {
     /// Looks at the journal with no sprays, observations, work and picks in it but those of a stretch of the text.
@@ -37,7 +39,7 @@ impl Living {
     }
 
     /// Reads an entry that says what is so again; nothing done where others must be read again because of it.
-    pub(super) fn reread_standing(&mut self, part: usize) -> Option<Reread> {
+    pub(super) fn reread_standing(&mut self, number: usize, part: usize) -> Option<Reread> {
         let id = SourceId(part as u32);
         let source = self.sources.get(id);
         let (text, base) = (source.text(), source.base());
@@ -77,21 +79,15 @@ impl Living {
         }?;
         keep(lowering, &mut found);
         let whole = source.span();
-        let of_names = |trouble: &Trouble| {
-            matches!(
-                trouble,
-                Trouble::DuplicateName { .. } | Trouble::LookAlikeName { .. } | Trouble::UnknownEntry { .. }
-            )
-        };
         found.troubles.retain(|trouble| !of_names(trouble));
         // An entry that grew from nothing leaves no record behind it: what lies beyond its end was never its own.
         let next = self.end_of(part);
-        self.journal
-            .troubles
-            .retain(|trouble| of_names(trouble) || !(whole.start..next).contains(&trouble.place().start));
+        self.journal.troubles.retain(|trouble| {
+            of_names(trouble) || of_file(trouble) || !(whole.start..next).contains(&trouble.place().start)
+        });
         self.journal.accepts.retain(|accept| accept.entry.start != whole.start);
         self.take_rest(found);
-        self.look_for_hidden(part);
+        self.look_for_hidden(number, part..part + 1);
         Some(Reread::Standing)
     }
 
@@ -109,6 +105,7 @@ impl Living {
             };
             let stretch = Span::new(start, self.start_of(fresh.start));
             self.drop_records(stretch, &[]);
+            self.look_for_hidden(number, fresh);
             return stretch;
         }
         let standing = |sort: Sort| matches!(sort, Sort::Entry(kind) if declares(kind));
@@ -148,7 +145,7 @@ impl Living {
         let records = reader.dated(&dated, &pages, &self.names, &self.shapes);
         self.put_records(stretch, records);
         self.take_rest(found);
-        self.look_for_hidden(fresh.start);
+        self.look_for_hidden(number, fresh.clone());
         stretch
     }
 
@@ -167,7 +164,7 @@ impl Living {
             (stretch.start..stretch.end).contains(&at) && !kept.iter().any(|kept| (kept.start..kept.end).contains(&at))
         };
         let journal = &mut self.journal;
-        journal.troubles.retain(|trouble| !inside(trouble.place().start));
+        journal.troubles.retain(|trouble| of_file(trouble) || !inside(trouble.place().start));
         journal.accepts.retain(|accept| !inside(accept.entry.start));
         journal.days.retain(|day| !inside(day.at.entry.start));
         self.put_records(stretch, Journal::default());
@@ -190,12 +187,16 @@ impl Living {
         let (journal, sources, sorts) = (&mut self.journal, &self.sources, &self.sorts);
         if !found.troubles.is_empty() {
             journal.troubles.append(&mut found.troubles);
+            let understood: FxHashSet<u32> = standing(journal).map(|named| named.entry.start).collect();
             journal.troubles.sort_by_cached_key(|trouble| {
                 let part = sources.source_of(trouble.place()).0;
+                let known = || understood.contains(&sources.get(SourceId(part)).base());
                 match (trouble, sorts.get(part as usize)) {
                     (Trouble::HiddenCharacters { .. }, _) => (0, part),
                     (_, Some(Sort::Page)) => (1, part),
-                    (_, Some(Sort::Entry(kind))) if !declares(*kind) => (3, part),
+                    (_, Some(Sort::Entry(kind))) if !declares(*kind) => (5, part),
+                    (_, Some(Sort::Entry(Some(EntryWord::Material)))) if !of_names(trouble) && known() => (3, part),
+                    (_, Some(_)) if !of_names(trouble) && known() => (4, part),
                     _ => (2, 0),
                 }
             });
@@ -207,18 +208,53 @@ impl Living {
         }
     }
 
-    /// Counts the characters that cannot be seen in the file of a source, where there are or were some.
-    fn look_for_hidden(&mut self, part: usize) {
-        let Some(file) = self.files.iter().find(|file| file.parts.contains(&part)) else { return };
+    /// Counts the characters that cannot be seen in the file of some sources, where there are or were some.
+    fn look_for_hidden(&mut self, number: usize, fresh: Range<usize>) {
+        let file = &self.files[number];
         let stretch = self.start_of(file.parts.start)..self.start_of(file.parts.end);
-        let of_file = |trouble: &Trouble| {
-            matches!(trouble, Trouble::HiddenCharacters { .. }) && stretch.contains(&trouble.place().start)
-        };
+        let of_this = |trouble: &Trouble| of_file(trouble) && stretch.contains(&trouble.place().start);
+        let hides = |part: usize| self.sources.get(SourceId(part as u32)).text().chars().any(is_hidden);
+        if !self.journal.troubles.iter().any(of_this) && !fresh.into_iter().any(hides) {
+            return;
+        }
         let ids: Vec<SourceId> = file.parts.clone().map(|part| SourceId(part as u32)).collect();
         let found = hidden(&self.sources, &ids);
-        self.journal.troubles.retain(|trouble| !of_file(trouble));
+        self.journal.troubles.retain(|trouble| !of_this(trouble));
         self.journal.troubles.extend(found);
     }
+}
+
+/// Whether a trouble is about a whole file.
+fn of_file(trouble: &Trouble) -> bool {
+    matches!(trouble, Trouble::HiddenCharacters { .. })
+}
+
+/// Whether a trouble is about what is declared, which is known before what entries say is read.
+fn of_names(trouble: &Trouble) -> bool {
+    matches!(
+        trouble,
+        Trouble::DuplicateName { .. }
+            | Trouble::LookAlikeName { .. }
+            | Trouble::SecondFarm { .. }
+            | Trouble::UndatedEntry { .. }
+            | Trouble::UnknownEntry { .. }
+    )
+}
+
+/// What is declared and was understood.
+fn standing(journal: &Journal) -> impl Iterator<Item = &Named> {
+    let farm = journal.farm.iter().map(|one| &one.named);
+    let blocks = journal.blocks.iter().map(|one| &one.named);
+    let people = journal.people.iter().map(|one| &one.named);
+    let rigs = journal.rigs.iter().map(|one| &one.named);
+    let waters = journal.waters.iter().map(|one| &one.named);
+    let materials = journal.materials.iter().map(|one| &one.named);
+    let mixes = journal.mixes.iter().map(|one| &one.named);
+    let programs = journal.programs.iter().map(|one| &one.named);
+    let limits = journal.limits.iter().map(|one| &one.named);
+    let brews = journal.brews.iter().map(|one| &one.named);
+    let things = farm.chain(blocks).chain(people).chain(rigs).chain(waters).chain(materials);
+    things.chain(mixes).chain(programs).chain(limits).chain(brews)
 }
 
 /// A record of something done.
