@@ -20,7 +20,9 @@ fn run(season: &Season<'_>, found: &mut Findings) {
         if says_something(spray) || spray.time_lost || tries_to(season.words(spray.at.entry)) {
             continue;
         }
-        let place = scene::blocks(season, &spray.ground);
+        let words = || spray.ground.blocks.iter().map(|block| season.words(block.span)).collect::<Vec<_>>();
+        let place = Some(scene::blocks(season, &spray.ground)).filter(|place| !place.is_empty());
+        let place = place.unwrap_or_else(|| say::list(&words()));
         let day = say::day(spray.at.day);
         found.add(
             found

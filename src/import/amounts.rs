@@ -121,7 +121,12 @@ pub(super) fn quantity(words: &str, unit: Option<&str>, decimal: Decimals) -> Re
     if unit.is_empty() {
         return Ok((Said::Bare(number), doubt));
     }
-    Ok((with_unit(&number, unit).ok_or_else(|| format!("`{unit}` is no unit that is known"))?, doubt))
+    let unknown = || match own.is_empty() {
+        true => format!("`{unit}` is no unit that is known"),
+        // The whole cell: what stands before the unit is a fact, too.
+        false => format!("`{words}`: `{unit}` is no unit that is known"),
+    };
+    Ok((with_unit(&number, unit).ok_or_else(unknown)?, doubt))
 }
 
 /// The quantity that a number and a unit make; the unit may be that of a rate.

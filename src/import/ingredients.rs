@@ -10,6 +10,10 @@ use super::rows::Rows;
 use super::sheet::Cell;
 use crate::quantity::Dimension;
 
+/// How the cell of a material begins where nothing was sprayed: common practice, no source.
+const NO_SPRAY: &[&str] =
+    &["no spray", "no application", "not sprayed", "did not spray", "didn't spray", "skipped", "rained out"];
+
 /// What a row says about how much of something went in.
 struct Dose<'a> {
     role: Role,
@@ -69,6 +73,11 @@ impl Rows<'_> {
         };
         let written = cell.words();
         if matches!(written.trim().to_lowercase().as_str(), "-" | "none" | "n/a" | "\u{2013}") && doses.is_empty() {
+            return;
+        }
+        // The row says that there was no spray; it is kept word for word.
+        let said = written.trim().to_lowercase();
+        if NO_SPRAY.iter().any(|words| said.starts_with(words)) {
             return;
         }
         let named = self.materials(&written, &doses);

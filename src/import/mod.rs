@@ -187,6 +187,13 @@ pub fn import(job: Job<'_>) -> Result<Imported, String> {
             }
         };
     }
+    if fresh.is_empty() && held.is_empty() && !is_proposed && had.iter().any(|had| matches!(had, Had::Same(_))) {
+        told.push(
+            "Rows that are here already stay as they were written. To read them by a mapping that you changed, take \
+             their entries out of the journal file and import again."
+                .to_string(),
+        );
+    }
     let mark_of: BTreeMap<usize, &str> = marks.iter().map(|(row, mark)| (*row, mark.as_str())).collect();
     let remark =
         |row: usize, held: bool| ledger::remark(&source, row, mark_of.get(&row).copied().unwrap_or_default(), held);

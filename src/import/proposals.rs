@@ -78,8 +78,7 @@ impl Proposal {
             let mut each = values.iter();
             match (each.next(), each.next()) {
                 (Some((value, row)), None) if is_whole(field, value) => {
-                    lines
-                        .push(format!("    {field:<10} {value}   # settle: from row {row}; hold it against the label"));
+                    lines.push(format!("    {field} {value}   # settle: from row {row}; hold it against the label"));
                 }
                 _ => lines
                     .extend(values.iter().map(|(value, row)| format!("    # settle: {field} `{value}` in row {row}"))),

@@ -64,7 +64,7 @@ impl Text {
         }
         if let Some(mix) = &draft.mix {
             let volume = draft.value("volume").map(|volume| format!(", {volume}")).unwrap_or_default();
-            self.line(&format!("    {:<10} {mix}{volume}", "mix"));
+            self.line(&format!("    mix {mix}{volume}"));
         }
         self.fields(draft, BEFORE);
         for line in draft.ingredients.iter().flat_map(|one| &one.lines) {
@@ -91,7 +91,7 @@ impl Text {
             self.settle(settle);
         }
         if !line.value.is_empty() {
-            self.line(&format!("    {:<10} {}", line.word, line.value));
+            self.line(&format!("    {} {}", line.word, line.value));
         }
     }
 
@@ -103,7 +103,7 @@ impl Text {
         let lines = notes.iter().flat_map(|note| note.lines()).map(str::trim).filter(|line| !line.is_empty());
         for (at, line) in lines.enumerate() {
             if at == 0 {
-                self.line(&format!("    {:<10} {line}", "note"));
+                self.line(&format!("    note {line}"));
             } else {
                 self.line(&format!("        {line}"));
             }

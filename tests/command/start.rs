@@ -69,10 +69,7 @@ fn every_choice_of_units_gives_a_sound_journal_in_a_folder_that_is_made() {
         let checked = run(&folder, &["check", "--accepted"]);
         assert_eq!((checked.code, checked.out().trim()), (0, "no findings"), "{units}");
         let farm = fs::read_to_string(folder.join("farm.spray")).unwrap();
-        assert!(
-            farm.contains("block élan-left-of-the-gate \"Élan, left of the gate\"\n    crop       apple\n"),
-            "{farm}"
-        );
+        assert!(farm.contains("block élan-left-of-the-gate \"Élan, left of the gate\"\n    crop apple\n"), "{farm}");
     }
 }
 
@@ -108,7 +105,7 @@ fn the_examples_in_it_are_journal_once_the_blanks_are_filled_in() {
             (format!("____ to ____ {rate}"), format!("1 to 2 {rate}")),
             ("____ h\n".to_string(), "4 h\n".to_string()),
             ("____ days".to_string(), "1 days".to_string()),
-            ("label      ____".to_string(), "label      binder 1".to_string()),
+            ("label ____".to_string(), "label binder 1".to_string()),
             (format!("leaf-food ____ {put}"), format!("leaf-food 1 {put}")),
             (format!("at most ____ {total}"), format!("at most 6 {total}")),
         ];
@@ -117,15 +114,15 @@ fn the_examples_in_it_are_journal_once_the_blanks_are_filled_in() {
         let page = fs::read_to_string(path("2024.spray")).unwrap();
         let blanks = [
             ("leaf-tonic, ____", "leaf-tonic, 30"),
-            ("time       ____ to ____", "time       05:50 to 07:20"),
-            ("weather    ____", "weather    12"),
+            ("time ____ to ____", "time 05:50 to 07:20"),
+            ("weather ____", "weather 12"),
             ("wind ____", "wind 3"),
             (" ____, humidity ____ %", " NW, humidity 74 %"),
-            ("note       ____", "note       Canopy dry."),
+            ("note ____", "note Canopy dry."),
         ];
         fs::write(path("2024.spray"), filled(&page, &blanks)).unwrap();
         let text = fs::read_to_string(path("2024.spray")).unwrap();
-        assert!(text.contains("\nspray creek-pears\n    mix        leaf-tonic, 30 "), "{text}");
+        assert!(text.contains("\nspray creek-pears\n    mix leaf-tonic, 30 "), "{text}");
         let checked = run(place.path(), &["check", "--accepted", "--as-of", "2024-05-20"]);
         assert_eq!((checked.code, checked.out().trim()), (0, "no findings"), "{units}");
     }
@@ -225,7 +222,7 @@ fn questions_are_asked_on_a_terminal_and_asked_again_after_an_answer_that_cannot
     );
     let folder = place.path().join("new");
     let farm = fs::read_to_string(folder.join("farm.spray")).unwrap();
-    assert!(farm.contains("timezone   America/Boise") && farm.contains("block hill \"Hill\""), "{farm}");
+    assert!(farm.contains("timezone America/Boise") && farm.contains("block hill \"Hill\""), "{farm}");
     let checked = run(&folder, &["check"]);
     assert_eq!((checked.code, checked.out().trim()), (0, "no findings"));
 }

@@ -92,7 +92,7 @@ fn written_areas_are_held_against_outlines_and_never_changed() {
     assert!(compared[3].doubts[0].contains("is it north?"), "{compared:?}");
     // Half of it is a hole.
     assert!(text.contains("\nblock nort-orchard \"Nort orchard\"\n"), "{text}");
-    assert!(text.contains("    area       1.52 acre   # settle: computed from outline\n"), "{text}");
+    assert!(text.contains("    area 1.52 acre   # settle: computed from outline\n"), "{text}");
     assert!(!text.contains("block north ") && !text.contains("block low"));
 }
 

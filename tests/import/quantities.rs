@@ -82,7 +82,7 @@ fn decimal_commas_are_told_from_thousands_by_the_sheet() {
     let imported = imported(text.as_bytes());
     assert_eq!(imported.mapping.decimals, Decimals::Comma);
     assert!(
-        imported.text.contains("epsom-salt 0.5 kg") && imported.text.contains("volume     1250 L"),
+        imported.text.contains("epsom-salt 0.5 kg") && imported.text.contains("volume 1250 L"),
         "{}",
         imported.text
     );
@@ -135,7 +135,7 @@ fn names_are_found_and_never_merged_by_a_guess() {
     let text = "Date,Block,Material,Amount,Applicator\n2024-05-14,NORTH ORCHARD,epsom  SALT,4 oz,tansy marsh\n\
                 2024-05-15,Nort orchard,Kelp extrat,4 fl oz,TM\n";
     let imported = imported(text.as_bytes());
-    assert!(imported.text.contains("spray north\n") && imported.text.contains("by         t-marsh\n"));
+    assert!(imported.text.contains("spray north\n") && imported.text.contains("by t-marsh\n"));
     for asked in ["is this north?", "is this kelp-extract?", "is this t-marsh?"] {
         assert!(imported.text.contains(asked), "{asked}: {}", imported.text);
     }
@@ -147,8 +147,20 @@ fn names_are_found_and_never_merged_by_a_guess() {
 fn intervals_of_the_sheet_are_proposed_never_made_up() {
     let head = "Date,Block,Product,Amount,REI (hrs),PHI\n";
     let imported = imported(format!("{head}2024-05-14,North,Barn oil,1 qt,12,7\n").as_bytes());
-    assert!(imported.text.contains("reentry    12 h   # settle: from row 2"), "{}", imported.text);
+    assert!(imported.text.contains("reentry 12 h   # settle: from row 2"), "{}", imported.text);
     assert!(imported.text.contains("# settle: preharvest `7` in row 2"), "{}", imported.text);
     let without = super::imported(b"Date,Block,Product,Amount\n2024-05-14,North,Barn oil,1 qt\n");
     assert!(!without.text.contains("reentry") && !without.text.contains("preharvest"));
+}
+
+#[test]
+fn what_is_written_is_laid_out_as_foliary_lays_journals_out() {
+    let text = "Date,Block,Material,Amount,REI (hrs),Wind,Remarks\n2024-05-14,North,Barn oil,4 lb 8 oz,12,12 / 88,Calm\n\
+                2024-05-15,North,no spray - rain,,,,\n";
+    let imported = imported(text.as_bytes());
+    assert_eq!(foliary::syntax::laid_out(&imported.text), imported.text);
+    // Nothing of a cell that is not understood is left out, and no material is made of a row without a spray.
+    assert!(imported.text.contains("`4 lb 8 oz`") && imported.text.contains("`12 / 88`"), "{}", imported.text);
+    assert!(!imported.text.contains("material no-spray"), "{}", imported.text);
+    assert!(imported.text.contains("#     Material: no spray - rain"), "{}", imported.text);
 }

@@ -78,11 +78,7 @@ pub(super) fn person(words: &str) -> Result<String, String> {
 
 impl BlockAsked {
     fn write(&self, text: &mut String, name: &str) {
-        let _ = write!(
-            text,
-            "block {name} \"{}\"\n    crop       {}\n    area       {}\n",
-            self.title, self.crop, self.area
-        );
+        let _ = write!(text, "block {name} \"{}\"\n    crop {}\n    area {}\n", self.title, self.crop, self.area);
     }
 }
 
@@ -104,7 +100,7 @@ impl FirstJournal {
         let name = name(&asked.farm, "farm", &mut taken);
         let _ = write!(
             farm,
-            "farm {name} \"{}\"\n    units      {}\n    timezone   {}\n",
+            "farm {name} \"{}\"\n    units {}\n    timezone {}\n",
             asked.farm,
             asked.units.word(),
             asked.zone.name()
@@ -120,7 +116,7 @@ impl FirstJournal {
         let mut first_person = None;
         for person in &asked.people {
             let name = self::name(person, "person", &mut taken);
-            let _ = write!(farm, "\nperson {name} \"{person}\"\n    role       applicator\n");
+            let _ = write!(farm, "\nperson {name} \"{person}\"\n    role applicator\n");
             first_person.get_or_insert(name);
         }
         farm.push('\n');
@@ -177,16 +173,16 @@ fn materials(units: Units) -> &'static str {
 # no interval. Take off the `#` and fill in the blanks.
 #
 # material leaf-food \"Leaf food\"
-#     form       liquid
-#     rate       ____ to ____ mL per L
-#     reentry    ____ h
+#     form liquid
+#     rate ____ to ____ mL per L
+#     reentry ____ h
 #     preharvest ____ days
-#     label      ____
+#     label ____
 #
 # mix leaf-tonic
-#     in         1 L
-#     put        leaf-food ____ mL
-#     total      at most ____ % v/v
+#     in 1 L
+#     put leaf-food ____ mL
+#     total at most ____ % v/v
 "
         }
         Units::Us | Units::Imperial => {
@@ -195,16 +191,16 @@ fn materials(units: Units) -> &'static str {
 # no interval. Take off the `#` and fill in the blanks.
 #
 # material leaf-food \"Leaf food\"
-#     form       liquid
-#     rate       ____ to ____ fl oz per gal
-#     reentry    ____ h
+#     form liquid
+#     rate ____ to ____ fl oz per gal
+#     reentry ____ h
 #     preharvest ____ days
-#     label      ____
+#     label ____
 #
 # mix leaf-tonic
-#     in         1 gal
-#     put        leaf-food ____ fl oz
-#     total      at most ____ oz per gal
+#     in 1 gal
+#     put leaf-food ____ fl oz
+#     total at most ____ oz per gal
 "
         }
     }
@@ -225,12 +221,12 @@ fn page(day: NaiveDate, block: &str, person: &str, units: Units) -> String {
 # A spray, once its mix is in farm.spray: take off the `#`, fill in the blanks.
 #
 # spray {block}
-#     mix        leaf-tonic, ____ {volume}
-#     time       ____ to ____
-#     by         {person}
-#     weather    ____ {warmth}, wind ____ {wind} ____, humidity ____ %
-#     reason     nutrition
-#     note       ____
+#     mix leaf-tonic, ____ {volume}
+#     time ____ to ____
+#     by {person}
+#     weather ____ {warmth}, wind ____ {wind} ____, humidity ____ %
+#     reason nutrition
+#     note ____
 ",
         day.format("%Y-%m-%d %a")
     )

@@ -161,7 +161,7 @@ fn entry(text: &mut Text, name: &str, outline: &Outline, one: &Compared, remark:
     text.line(&format!("    {remark}"));
     if let Some(area) = one.area {
         text.line(&format!(
-            "    area       {} {}   # settle: computed from outline",
+            "    area {} {}   # settle: computed from outline",
             area.value.decimal(4),
             area.unit.word()
         ));
