@@ -19,6 +19,9 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     if season.journal.receipts.iter().all(|receipt| receipt.use_by.is_none()) {
         return;
     }
+    if !season.keeps_stock() {
+        return;
+    }
     for id in season.stock().moved() {
         let stock = season.stock().of(id);
         if stock.lots.iter().all(|lot| lot.use_by.is_none()) {

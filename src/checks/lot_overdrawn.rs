@@ -41,6 +41,9 @@ fn run(season: &Season<'_>, found: &mut Findings) {
         return;
     }
     let mut doubled = None;
+    if !season.keeps_stock() {
+        return;
+    }
     for id in season.stock().moved() {
         let stock = season.stock().of(id);
         let names_lots = |one: &crate::season::Move| one.cause.is_out() && one.lots.is_some();

@@ -24,6 +24,9 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     if [EntryWord::Receive, EntryWord::Brew, EntryWord::Count].into_iter().any(|kind| season.lost(kind)) {
         return;
     }
+    if !season.keeps_stock() {
+        return;
+    }
     for id in season.stock().moved() {
         let stock = season.stock().of(id);
         if !all_named(stock) {

@@ -18,6 +18,14 @@ pub(super) const CHECK: Check = Check {
     run: Run::Whole(run),
 };
 
+/// Whether a word can hardly mean another unit than this: a short one can (`mcg` is no slip for `mg`), and a wrong guess
+/// would be a wrong dose.
+fn is_slip(written: &str, unit: Unit) -> bool {
+    const LEAST: usize = 4;
+    let first = |word: &str| word.chars().next().map(|letter| letter.to_ascii_lowercase());
+    written.chars().count() >= LEAST && first(written) == first(unit.word())
+}
+
 fn run(season: &Season<'_>, found: &mut Findings) {
     let mut meant: FxHashMap<&str, Vec<Unit>> = FxHashMap::default();
     for trouble in &season.journal.troubles {
@@ -30,7 +38,8 @@ fn run(season: &Season<'_>, found: &mut Findings) {
         let finding = found.finding(at, format!("there is no unit called {}", quoted(written))).here("unknown unit");
         let finding = match near.as_slice() {
             [] => finding.help("write a unit as on a label or a jug: gal, fl oz, oz wt, lb, L, mL, g, acre, sq ft, ha"),
-            [one] => finding.help(format!("did you mean `{one}`?")).edit(at, one.word()),
+            [one] if is_slip(written, *one) => finding.help(format!("did you mean `{one}`?")).edit(at, one.word()),
+            [one] => finding.help(format!("did you mean `{one}`?")),
             // A wrong guess would be a wrong dose, so the choice is the grower's.
             several => {
                 let units: Vec<String> = several.iter().map(|unit| format!("`{unit}`")).collect();

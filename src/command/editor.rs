@@ -18,9 +18,9 @@ use crate::editor::{Ended, Outside, read, sent, serve, write};
 ///
 /// As an example, Neovim:
 ///
-///     vim.filetype.add({ extension = { spray = "spray" } })
+///     vim.filetype.add({ extension = { spray = "foliary" } })
 ///     vim.api.nvim_create_autocmd("FileType", {
-///       pattern = "spray",
+///       pattern = "foliary",
 ///       callback = function()
 ///         vim.lsp.start({ name = "foliary", cmd = { "foliary", "editor" },
 ///                         root_dir = vim.fn.getcwd() })

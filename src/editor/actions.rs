@@ -111,7 +111,8 @@ impl Actions<'_> {
         let old = self.desk.sources().slice(edit.span);
         let title = format!("Write `{}` for `{}`", edit.with, crate::text::escape_hidden(old));
         let change = TextEdit::new(document.range(located.range), edit.with.clone());
-        Some(self.action(title, true, document, change))
+        // What may be another unit is to be chosen, not taken at a key press.
+        Some(self.action(title, self.finding.code != "unknown-unit", document, change))
     }
 
     /// Whether a span is a date, a number, or the name of a person.
@@ -177,9 +178,9 @@ impl Actions<'_> {
             _ => None,
         });
         let words = words.filter(|_| self.finding.code == "missing-field")?;
-        let lines: Vec<String> = words.iter().map(|word| format!("    {}", word.word())).collect();
+        let lines: Vec<String> = words.iter().map(|word| word.word().to_string()).collect();
         let named: Vec<String> = words.iter().map(|word| format!("`{}`", word.word())).collect();
-        let edit = self.behind_entry(self.finding.span(), &lines.join("\n"))?;
+        let edit = self.behind_entry(self.finding.span(), &lines)?;
         Some(self.action(format!("Begin the line {}", named.join(", ")), false, self.document, edit))
     }
 
@@ -197,12 +198,12 @@ impl Actions<'_> {
             return None;
         }
         let by = self.finding.accept_by.as_ref().map(|words| format!(" {words}")).unwrap_or_default();
-        let edit = self.behind_entry(at, &format!("    accept {code}{by} "))?;
+        let edit = self.behind_entry(at, &[format!("accept {code}{by} ")])?;
         Some(self.action(format!("Accept `{code}`: the reason is yours to write"), false, self.document, edit))
     }
 
     /// Lines behind the last of the entry that a place lies in.
-    fn behind_entry(&self, at: Span, lines: &str) -> Option<TextEdit> {
+    fn behind_entry(&self, at: Span, lines: &[String]) -> Option<TextEdit> {
         let located = self.desk.locate(at).filter(|located| located.path == self.document.path())?;
         let entry = self.desk.entry_at(located.path, located.range.start)?;
         let range = self.desk.locate(entry.span)?.range;
@@ -218,8 +219,11 @@ impl Actions<'_> {
         }
         let newline = newline(self.document);
         let position = self.document.position(end);
-        let lines = lines.replace('\n', newline);
-        Some(TextEdit::new(lsp_types::Range::new(position, position), format!("{newline}{lines}")))
+        // As deep as the entry's own lines: deeper, they would go on with a note.
+        let own = whole.lines().skip(1).find(|line| !line.trim().is_empty() && line.starts_with([' ', '\t']));
+        let indent = own.map_or("    ", |line| &line[..line.len() - line.trim_start_matches([' ', '\t']).len()]);
+        let lines: String = lines.iter().map(|line| format!("{newline}{indent}{line}")).collect();
+        Some(TextEdit::new(lsp_types::Range::new(position, position), lines))
     }
 }
 

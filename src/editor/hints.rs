@@ -126,7 +126,7 @@ fn since_last(season: &Season<'_>, place: usize, facts: &SprayFacts, spray: &Spr
     });
     let days = spray.at.day.signed_duration_since(last.max()?).num_days();
     Some(match days {
-        0 => "second spray of the day".to_string(),
+        0 => "the same day as the last".to_string(),
         1 => "1 day after the last".to_string(),
         days => format!("{days} days after the last"),
     })

@@ -40,6 +40,7 @@ pub fn rename(state: State<'_>, params: &RenameParams) -> Result<Option<Workspac
             crate::text::escape_hidden(new).replace(['\n', '\r'], " ")
         )));
     }
+    no_class(cursor.desk, &name, new)?;
     let farms = knowing(state, cursor.desk, cursor.document.path(), &name);
     for desk in &farms {
         free(state, desk, &name, new)?;
@@ -106,6 +107,23 @@ fn free(state: State<'_>, desk: &Desk, name: &Name, new: &str) -> Result<(), Ref
     }
     if name.sort == NameSort::Material && pantry().any(|material| material.name == lower) {
         return Err(Refused(format!("`{lower}` is the name of a material that comes with Foliary")));
+    }
+    Ok(())
+}
+
+/// Refuses a material's name that is a class, too: rules that name it are about all of the class, and a new name would
+/// change whom they bind.
+fn no_class(desk: &Desk, name: &Name, new: &str) -> Result<(), Refused> {
+    if name.sort != NameSort::Material {
+        return Ok(());
+    }
+    let classes = || desk.journal().materials.iter().flat_map(|material| &material.classes);
+    for word in [&name.name, &new.to_lowercase()] {
+        if classes().any(|class| *class.value == **word) {
+            return Err(Refused(format!(
+                "`{word}` is the name of a class, too, and rules can mean either: change it by hand, rule by rule"
+            )));
+        }
     }
     Ok(())
 }

@@ -137,6 +137,11 @@ impl<'c> Server<'c> {
             let Some(message) = self.waiting.pop_front() else { continue };
             match message {
                 Message::Request(request) => {
+                    // A new name goes into files that may have changed where nobody watches them.
+                    if request.method == requests::Rename::METHOD {
+                        self.untold = true;
+                        self.look_again();
+                    }
                     // Findings first: what is asked next is about the text that they are of.
                     self.publish();
                     self.request(request);

@@ -11,6 +11,9 @@ const LONGEST_LINE: u64 = 8 * 1024;
 /// The largest message that is taken in, in bytes: far above any journal.
 const LARGEST: u64 = 1 << 30;
 
+/// What a header says the length behind.
+const LENGTH: &str = "content-length:";
+
 /// What came in.
 enum Frame {
     /// The bytes of a message.
@@ -35,7 +38,11 @@ pub fn read(
         let body = match frame(input)? {
             Frame::End => return Ok(()),
             Frame::Nonsense => {
-                complain(&complaint(&Value::Null, ErrorCode::ParseError, "no length was given in the header"));
+                complain(&complaint(
+                    &Value::Null,
+                    ErrorCode::ParseError,
+                    "no length that can be used was given in the header",
+                ));
                 continue;
             }
             Frame::Body(body) => body,
@@ -106,6 +113,9 @@ fn frame(input: &mut impl BufRead) -> io::Result<Frame> {
         }
         let line = String::from_utf8_lossy(&line);
         let line = line.trim();
+        // What was left of a broken message can stand in front of the next one's header.
+        let header = line.to_ascii_lowercase().rfind(LENGTH).filter(|_| strange || length.is_none());
+        let line = header.map_or(line, |at| line.get(at..).unwrap_or(line));
         if let Some((name, value)) = line.split_once(':')
             && name.trim().eq_ignore_ascii_case("content-length")
         {

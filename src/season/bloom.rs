@@ -78,7 +78,11 @@ impl BloomRecord {
             .into_iter()
             .map(|mut list| {
                 // On one day, what has no time comes first; ties go by what is written, never by where it stands.
-                list.sort_by_key(|(time, seen)| (seen.day, *time, seen.open, season.words(seen.span)));
+                let when = |one: &(Option<chrono::NaiveDateTime>, BloomSeen)| (one.1.day, one.0, one.1.open);
+                list.sort_by(|one, other| {
+                    let words = || season.words(one.1.span).cmp(season.words(other.1.span));
+                    when(one).cmp(&when(other)).then_with(words)
+                });
                 list.into_iter().map(|(_, seen)| seen).collect()
             })
             .collect();

@@ -294,6 +294,15 @@ impl<'j> Season<'j> {
         self.stock.get_or_init(|| Stock::new(self))
     }
 
+    /// Whether anything is written of what came into the shed, or of a lot: without it there is nothing to hold what was
+    /// used against.
+    pub fn keeps_stock(&self) -> bool {
+        let journal = self.journal;
+        let of_lots = |spray: &Spray| spray.measured.iter().any(|one| one.lot.is_some()) || !spray.batches.is_empty();
+        let known = journal.receipts.len() + journal.brews.len() + journal.counts.len() + journal.discards.len();
+        known > 0 || journal.sprays.iter().any(of_lots)
+    }
+
     /// Whether some record of a kind may be missing because something could not be read. Where it may, that there is no
     /// such record says nothing, nor does the time between two.
     pub fn lost(&self, kind: EntryWord) -> bool {

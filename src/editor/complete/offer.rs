@@ -51,7 +51,11 @@ impl Offer {
     pub(super) fn item(self, client: &Client, range: Range, place: usize) -> CompletionItem {
         let (text, format) = match self.with_holes.filter(|_| client.snippets) {
             Some(text) => (text, InsertTextFormat::SNIPPET),
-            None => (self.plain, InsertTextFormat::PLAIN_TEXT),
+            // Of more lines some clients without holes make one.
+            None => {
+                let first = self.plain.lines().next().unwrap_or_default().to_string();
+                (first, InsertTextFormat::PLAIN_TEXT)
+            }
         };
         let documentation = (!self.page.is_empty()).then(|| {
             Documentation::MarkupContent(match client.markdown_completion {

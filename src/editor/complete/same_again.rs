@@ -13,13 +13,15 @@ use crate::syntax::{Entry, FieldWord, Value, read_entry};
 use crate::text::Span;
 
 /// What is repeated.
-const REPEATED: [FieldWord; 9] = [
+const REPEATED: [FieldWord; 11] = [
     FieldWord::Mix,
     FieldWord::Put,
     FieldWord::Volume,
+    FieldWord::Concentrate,
     FieldWord::Over,
     FieldWord::By,
     FieldWord::Rig,
+    FieldWord::Setup,
     FieldWord::Water,
     FieldWord::Reason,
     FieldWord::Target,
@@ -67,6 +69,12 @@ fn again<'t>(entry: &Entry, names: &str, words: &impl Fn(Span) -> &'t str) -> (S
         let word = field.word.word();
         let mut with_holes = String::new();
         let mut at = field.span.start;
+        // Who sprayed is a fact of its own day, and how strong the tank was one of its own.
+        if matches!(field.word, FieldWord::By | FieldWord::Concentrate) {
+            hole += 1;
+            let _ = write!(text, "\n    {word} ${{{hole}:{}}}", between_holes(value));
+            continue;
+        }
         for measure in measures(&field.value) {
             hole += 1;
             with_holes.push_str(&between_holes(words(Span::new(at, measure.span.start))));

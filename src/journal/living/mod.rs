@@ -72,7 +72,11 @@ impl Living {
         let files = files.into_iter().map(|(path, text)| (path, split_entries(&text), text));
         let texts = files.map(|(path, cuts, text)| {
             let before = cuts.first().map_or(text.len(), |first| first.start);
-            let parts = cuts.into_iter().map(|cut| text[cut].to_string()).collect();
+            // An empty file is one part with nothing in it: somebody is about to write there.
+            let parts = match cuts.as_slice() {
+                [] => vec![String::new()],
+                cuts => cuts.iter().map(|cut| text[cut.clone()].to_string()).collect(),
+            };
             (path, before, parts)
         });
         Self::of_parts(texts.collect())
