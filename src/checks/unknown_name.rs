@@ -44,7 +44,7 @@ fn run(season: &Season<'_>, found: &mut Findings) {
         if elsewhere.contains(&squeezed(&lower)) {
             continue;
         }
-        let known = known.entry(sort).or_insert_with(|| declared(season.journal, sort));
+        let known = known.entry(sort).or_insert_with(|| season.journal.declared(sort));
         let near = if few { nearest_word(&lower, known.iter().map(|named| &*named.name)) } else { None };
         match near.and_then(|near| known.iter().find(|named| *named.name == *near)) {
             // A slip of the pen is put right where it stands, so each is said.
@@ -201,24 +201,9 @@ fn other_sort<'j>(journal: &'j Journal, sort: NameSort, name: &str) -> Option<(N
         NameSort::Brew,
     ];
     sorts.into_iter().filter(|&other| other != sort).find_map(|other| {
-        let named = declared(journal, other).into_iter().find(|named| *named.name == *lower)?;
+        let named = journal.declared(other).into_iter().find(|named| *named.name == *lower)?;
         Some((other, named))
     })
-}
-
-fn declared(journal: &Journal, sort: NameSort) -> Vec<&Named> {
-    match sort {
-        NameSort::Block => journal.blocks.iter().map(|it| &it.named).collect(),
-        NameSort::Person => journal.people.iter().map(|it| &it.named).collect(),
-        NameSort::Rig => journal.rigs.iter().map(|it| &it.named).collect(),
-        NameSort::Water => journal.waters.iter().map(|it| &it.named).collect(),
-        NameSort::Material => journal.materials.iter().map(|it| &it.named).collect(),
-        NameSort::Mix => journal.mixes.iter().map(|it| &it.named).collect(),
-        NameSort::Program => journal.programs.iter().map(|it| &it.named).collect(),
-        NameSort::Limits => journal.limits.iter().map(|it| &it.named).collect(),
-        NameSort::Brew => journal.brews.iter().map(|it| &it.named).collect(),
-        NameSort::Farm => journal.farm.iter().map(|it| &it.named).collect(),
-    }
 }
 
 /// Names that first lines declare which could not be read: what uses them says nothing more.

@@ -10,7 +10,7 @@ use lsp_types::{
 
 use super::findings::{diagnostic, marked, open, place};
 use super::links::Links;
-use super::names::{declared, declaring};
+use super::names::declaring;
 use super::parts::{Sort, part_at, parts};
 use super::rename::workspace_edit;
 use super::state::State;
@@ -151,7 +151,10 @@ impl Actions<'_> {
         let name = self.desk.sources().slice(at);
         let word = declaring(sort);
         // Behind the last of its sort, or else at the end of the file.
-        let last = declared(self.desk.journal(), sort)
+        let last = self
+            .desk
+            .journal()
+            .declared(sort)
             .into_iter()
             .filter_map(|named| self.desk.locate(named.entry))
             .filter(|located| self.is_own(located.path))

@@ -25,25 +25,9 @@ pub struct Name {
     pub span: Span,
 }
 
-/// Everything of a sort that is declared.
-pub fn declared(journal: &Journal, sort: NameSort) -> Vec<&Named> {
-    match sort {
-        NameSort::Block => journal.blocks.iter().map(|it| &it.named).collect(),
-        NameSort::Person => journal.people.iter().map(|it| &it.named).collect(),
-        NameSort::Rig => journal.rigs.iter().map(|it| &it.named).collect(),
-        NameSort::Water => journal.waters.iter().map(|it| &it.named).collect(),
-        NameSort::Material => journal.materials.iter().map(|it| &it.named).collect(),
-        NameSort::Mix => journal.mixes.iter().map(|it| &it.named).collect(),
-        NameSort::Program => journal.programs.iter().map(|it| &it.named).collect(),
-        NameSort::Limits => journal.limits.iter().map(|it| &it.named).collect(),
-        NameSort::Brew => journal.brews.iter().map(|it| &it.named).collect(),
-        NameSort::Farm => journal.farm.iter().map(|it| &it.named).collect(),
-    }
-}
-
 /// The thing of that name.
 pub fn find<'j>(journal: &'j Journal, sort: NameSort, name: &str) -> Option<&'j Named> {
-    declared(journal, sort).into_iter().find(|named| *named.name == *name)
+    journal.declared(sort).into_iter().find(|named| *named.name == *name)
 }
 
 /// The name under the cursor. A class is none, but what may be a class or a material is a material's name where there is

@@ -7,7 +7,6 @@ use lsp_types::{
     WorkspaceSymbolResponse,
 };
 
-use super::names::declared;
 use super::state::State;
 use super::{Desk, Document};
 use crate::journal::NameSort;
@@ -16,19 +15,6 @@ use crate::text::Span;
 
 /// How many places an answer names at most: more is no answer.
 const MOST: usize = 500;
-
-const SORTS: [NameSort; 10] = [
-    NameSort::Farm,
-    NameSort::Block,
-    NameSort::Person,
-    NameSort::Rig,
-    NameSort::Water,
-    NameSort::Material,
-    NameSort::Mix,
-    NameSort::Program,
-    NameSort::Limits,
-    NameSort::Brew,
-];
 
 /// The outline of a file: days with what was done on them, and what is so.
 pub fn outline(state: State<'_>, params: &DocumentSymbolParams) -> Option<DocumentSymbolResponse> {
@@ -146,9 +132,9 @@ pub fn search(state: State<'_>, params: &WorkspaceSymbolParams) -> Option<Worksp
 
 fn entries(desk: &Desk) -> Vec<(String, SymbolKind, Span)> {
     let journal = desk.journal();
-    let standing = SORTS.iter().flat_map(|&sort| {
+    let standing = NameSort::ALL.into_iter().flat_map(|sort| {
         let word = super::names::declaring(sort);
-        declared(journal, sort).into_iter().map(move |named| {
+        journal.declared(sort).into_iter().map(move |named| {
             let title = named.title.as_deref().map(|title| format!(" {title}")).unwrap_or_default();
             (format!("{} {}{title}", word.word(), named.name), kind(Some(word)), named.span)
         })

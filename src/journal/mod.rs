@@ -200,6 +200,22 @@ pub struct Journal {
 }
 
 impl Journal {
+    /// Everything of a sort that is declared.
+    pub fn declared(&self, sort: NameSort) -> Vec<&Named> {
+        match sort {
+            NameSort::Block => self.blocks.iter().map(|it| &it.named).collect(),
+            NameSort::Person => self.people.iter().map(|it| &it.named).collect(),
+            NameSort::Rig => self.rigs.iter().map(|it| &it.named).collect(),
+            NameSort::Water => self.waters.iter().map(|it| &it.named).collect(),
+            NameSort::Material => self.materials.iter().map(|it| &it.named).collect(),
+            NameSort::Mix => self.mixes.iter().map(|it| &it.named).collect(),
+            NameSort::Program => self.programs.iter().map(|it| &it.named).collect(),
+            NameSort::Limits => self.limits.iter().map(|it| &it.named).collect(),
+            NameSort::Brew => self.brews.iter().map(|it| &it.named).collect(),
+            NameSort::Farm => self.farm.iter().map(|it| &it.named).collect(),
+        }
+    }
+
     /// A block by its number.
     pub fn block(&self, id: BlockId) -> &Block {
         &self.blocks[id.index()]

@@ -32,6 +32,20 @@ pub enum NameSort {
 }
 
 impl NameSort {
+    /// All of them.
+    pub const ALL: [NameSort; 10] = [
+        NameSort::Block,
+        NameSort::Person,
+        NameSort::Rig,
+        NameSort::Water,
+        NameSort::Material,
+        NameSort::Mix,
+        NameSort::Program,
+        NameSort::Limits,
+        NameSort::Brew,
+        NameSort::Farm,
+    ];
+
     /// The word users see.
     pub const fn word(self) -> &'static str {
         match self {

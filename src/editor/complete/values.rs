@@ -9,7 +9,6 @@ use super::units::{counted_by, dimensions};
 use crate::checks::CHECKS;
 use crate::editor::findings::open;
 use crate::editor::hover::{Page, brief};
-use crate::editor::names::declared;
 use crate::editor::parts::{Sort, names_of};
 use crate::editor::total::total;
 use crate::journal::{
@@ -125,7 +124,7 @@ impl Spot<'_> {
         let taken: Vec<String> = done.split([',', ' ', '\t']).map(str::to_lowercase).collect();
         let desk = self.cursor.desk;
         let open =
-            declared(desk.journal(), sort).into_iter().filter(|named| !taken.iter().any(|name| **name == *named.name));
+            desk.journal().declared(sort).into_iter().filter(|named| !taken.iter().any(|name| **name == *named.name));
         open.map(|named| self.name(sort, named)).collect()
     }
 

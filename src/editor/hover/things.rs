@@ -3,7 +3,7 @@
 use super::words::Page;
 use crate::documents::{Book, Scope, clearance_board};
 use crate::editor::Desk;
-use crate::editor::names::{declared, find};
+use crate::editor::names::find;
 use crate::editor::state::State;
 use crate::editor::total::total;
 use crate::journal::{BlockId, MixId, NameSort, Named};
@@ -63,7 +63,7 @@ fn set_here(state: State<'_>, desk: &Desk, named: &Named) -> Option<String> {
 
 /// Who may go in now, and what may be picked.
 fn clearance(state: State<'_>, desk: &Desk, named: &Named, page: Page) -> Page {
-    let blocks = declared(desk.journal(), NameSort::Block);
+    let blocks = desk.journal().declared(NameSort::Block);
     let Some(place) = blocks.iter().position(|block| block.span == named.span) else { return page };
     let season = desk.season();
     let scope = Scope { blocks: vec![BlockId::at(place)], ..Scope::default() };

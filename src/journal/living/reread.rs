@@ -187,7 +187,8 @@ impl Living {
         let (journal, sources, sorts) = (&mut self.journal, &self.sources, &self.sorts);
         if !found.troubles.is_empty() {
             journal.troubles.append(&mut found.troubles);
-            let understood: FxHashSet<u32> = standing(journal).map(|named| named.entry.start).collect();
+            let named = NameSort::ALL.into_iter().flat_map(|sort| journal.declared(sort));
+            let understood: FxHashSet<u32> = named.map(|named| named.entry.start).collect();
             journal.troubles.sort_by_cached_key(|trouble| {
                 let part = sources.source_of(trouble.place()).0;
                 let known = || understood.contains(&sources.get(SourceId(part)).base());
@@ -239,22 +240,6 @@ fn of_names(trouble: &Trouble) -> bool {
             | Trouble::UndatedEntry { .. }
             | Trouble::UnknownEntry { .. }
     )
-}
-
-/// What is declared and was understood.
-fn standing(journal: &Journal) -> impl Iterator<Item = &Named> {
-    let farm = journal.farm.iter().map(|one| &one.named);
-    let blocks = journal.blocks.iter().map(|one| &one.named);
-    let people = journal.people.iter().map(|one| &one.named);
-    let rigs = journal.rigs.iter().map(|one| &one.named);
-    let waters = journal.waters.iter().map(|one| &one.named);
-    let materials = journal.materials.iter().map(|one| &one.named);
-    let mixes = journal.mixes.iter().map(|one| &one.named);
-    let programs = journal.programs.iter().map(|one| &one.named);
-    let limits = journal.limits.iter().map(|one| &one.named);
-    let brews = journal.brews.iter().map(|one| &one.named);
-    let things = farm.chain(blocks).chain(people).chain(rigs).chain(waters).chain(materials);
-    things.chain(mixes).chain(programs).chain(limits).chain(brews)
 }
 
 /// A record of something done.
