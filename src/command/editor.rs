@@ -16,17 +16,6 @@ use crate::editor::{Ended, Outside, read, sent, serve, write};
 /// sent anywhere else, and no journal is written: what an edit changes, the
 /// editor changes.
 ///
-/// As an example, Neovim:
-///
-///     vim.filetype.add({ extension = { spray = "foliary" } })
-///     vim.api.nvim_create_autocmd("FileType", {
-///       pattern = "foliary",
-///       callback = function()
-///         vim.lsp.start({ name = "foliary", cmd = { "foliary", "editor" },
-///                         root_dir = vim.fn.getcwd() })
-///       end,
-///     })
-///
 /// Exit code 0: the editor took its leave; 1: it went without.
 #[derive(Debug, Args)]
 #[command(verbatim_doc_comment, after_help = EXAMPLES)]
@@ -40,7 +29,16 @@ pub(super) struct Editor {
 const EXAMPLES: &str = "\
 Examples:
   What an editor is told to start:
-    foliary editor";
+    foliary editor
+  Neovim:
+    vim.filetype.add({ extension = { spray = \"foliary\" } })
+    vim.api.nvim_create_autocmd(\"FileType\", {
+      pattern = \"foliary\",
+      callback = function()
+        vim.lsp.start({ name = \"foliary\", cmd = { \"foliary\", \"editor\" },
+                        root_dir = vim.fn.getcwd() })
+      end,
+    })";
 
 impl Editor {
     pub(super) fn run(self) -> Result<u8, Failure> {
