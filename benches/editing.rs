@@ -84,7 +84,7 @@ impl Editor {
             .arg("editor")
             .stdin(Stdio::piped())
             .stdout(Stdio::piped())
-            .stderr(Stdio::null())
+            .stderr(Stdio::inherit())
             .spawn()?;
         let to = server.stdin.take().ok_or("no input")?;
         let from = BufReader::with_capacity(1 << 16, server.stdout.take().ok_or("no output")?);

@@ -2,7 +2,7 @@
 
 use rustc_hash::FxHashSet;
 
-use super::{Ahead, Check, Findings, Run, check_named};
+use super::{Ahead, Check, Findings, check_named};
 use crate::finding::{Finding, Level};
 use crate::journal::{Accept, nearest_word};
 use crate::season::Season;
@@ -13,7 +13,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "An accept that no finding answers to",
     explain: include_str!("accept_of_nothing.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// Checks that find nothing where git shows nothing, or not all.

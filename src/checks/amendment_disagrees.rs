@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Ahead, Check, Findings, Run, changed, say};
+use super::{Ahead, Check, Findings, changed, say};
 use crate::finding::Level;
 use crate::journal::Amendment;
 use crate::season::{Corrections, Season, grounds, holds_words};
@@ -14,7 +14,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "A correction whose record still says what it said before",
     explain: include_str!("amendment_disagrees.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// A record: its whole entry, and its first line.

@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 use rustc_hash::FxHashSet;
 
-use super::{Ahead, Check, Findings, Run, say};
+use super::{Ahead, Check, Findings, say};
 use crate::finding::{Finding, Level};
 use crate::journal::{Amendment, BlockId, Journal, Trouble};
 use crate::season::{Season, grounds};
@@ -16,7 +16,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "A correction of a record that is not there",
     explain: include_str!("amendment_of_nothing.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// A record that an amendment can be about, by what it is found by.

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, Run, amount_of_recipe, loads_disagree, rates, say, written};
+use super::{Ahead, Check, Findings, amount_of_recipe, loads_disagree, rates, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{MaterialId, Spray, Written};
 use crate::quantity::{Amount, Exact, Per, Rate, System, Unit, show, show_apart};
@@ -13,7 +13,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "An amount that disagrees with mix and volume",
     explain: include_str!("amount_disagrees.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// What stands at the recipe's amount.
@@ -45,18 +45,15 @@ impl Disagreement<'_> {
 }
 
 fn run(season: &Season<'_>, found: &mut Findings) {
-    let mut jobs: Vec<Job<'_>> = Vec::new();
-    for (at, facts) in season.sprays.iter().enumerate() {
+    let mut jobs = found.in_sprays(season, |found, at, facts| {
         let spray = facts.spray(season.journal);
         if spray.measured.is_empty() && spray.loads.is_empty() {
-            continue;
+            return None;
         }
         strangers(season, facts, spray, found);
         let off = disagreements(season, facts, spray);
-        if !off.is_empty() {
-            jobs.push(Job { at, off });
-        }
-    }
+        (!off.is_empty()).then_some(Job { at, off })
+    });
     amount_of_recipe::report(season, &mut jobs, found);
     for Job { at, off } in &jobs {
         let facts = &season.sprays[*at];

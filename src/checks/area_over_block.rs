@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, Run, rates, say, written};
+use super::{Ahead, Check, Findings, rates, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{Dated, Spray, Written, in_force};
 use crate::quantity::{Amount, Exact, Unit, show_apart};
@@ -13,19 +13,19 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Job,
     summary: "More area treated than the block has",
     explain: include_str!("area_over_block.md"),
-    run: Run::Entries(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {
-    for facts in &season.sprays {
+    found.each_spray(season, |found, facts| {
         let spray = facts.spray(season.journal);
-        let Some(over) = spray.over else { continue };
-        let Some((whole, rounding)) = whole(season, spray, over.value.unit) else { continue };
+        let Some(over) = spray.over else { return };
+        let Some((whole, rounding)) = whole(season, spray, over.value.unit) else { return };
         let most = || whole.value.add(rounding)?.add(room(season, over)?.value);
         if most().is_some_and(|most| over.value.value > most) {
             found.add(finding(season, spray, over, whole, found));
         }
-    }
+    });
 }
 
 /// The areas in force of the blocks that a spray names, each block once.

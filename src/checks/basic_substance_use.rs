@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use chrono::{Datelike, NaiveDate};
 
-use super::{Ahead, Check, Findings, Run, When, ruled, say, scene, written};
+use super::{Ahead, Check, Findings, When, ruled, say, scene, written};
 use crate::duty::{Against, Asked, Duties, about_block, bbch, concerned, own_purpose};
 use crate::finding::Level;
 use crate::journal::{BlockId, MaterialId, Status, same_crop};
@@ -19,7 +19,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::RoundAndJob(When::OnTheDay),
     summary: "A basic substance used otherwise than approved",
     explain: include_str!("basic_substance_use.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// A rule with the use that it approves.

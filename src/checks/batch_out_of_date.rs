@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, Run, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::finding::Level;
 use crate::journal::{BrewId, Ref};
 use crate::season::{Season, SprayFacts};
@@ -11,7 +11,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Job,
     summary: "A batch used before it was ready or after its use-by",
     explain: include_str!("batch_out_of_date.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, Run, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::finding::Level;
 use crate::journal::{Brew, MaterialId};
 use crate::season::{Season, SprayFacts};
@@ -12,7 +12,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "A home-made material without its batch",
     explain: include_str!("batch_unnamed.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

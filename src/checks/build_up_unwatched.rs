@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use chrono::Datelike;
 
 use super::season_cap::grams_of;
-use super::{Ahead, Check, Findings, Run, When, ruled, say, scene, written};
+use super::{Ahead, Check, Findings, When, ruled, say, scene, written};
 use crate::duty::{Asked, Duties, about_block, concerned};
 use crate::finding::Level;
 use crate::journal::{BlockId, Cap, MaterialId, SampleKind};
@@ -21,7 +21,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::RoundAndJob(When::Anytime),
     summary: "What builds up in the soil put on blocks, with neither a limit nor a soil sample",
     explain: include_str!("build_up_unwatched.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// How many blocks a finding lists.

@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 use rustc_hash::FxHashMap;
 
-use super::{Ahead, Check, Findings, Run, When, say, scene};
+use super::{Ahead, Check, Findings, When, say, scene};
 use crate::finding::Level;
 use crate::journal::{RigId, Written};
 use crate::quantity::Exact;
@@ -17,7 +17,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::RoundAndJob(When::Anytime),
     summary: "A sprayer used longer after it was measured than your own rule lets a calibration count",
     explain: include_str!("calibration_old.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// Sprays of one sprayer that went by one old calibration, or by none.

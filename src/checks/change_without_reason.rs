@@ -2,7 +2,7 @@
 
 use rustc_hash::FxHashMap;
 
-use super::{Ahead, Check, Findings, Run, changed, scene};
+use super::{Ahead, Check, Findings, changed, scene};
 use crate::finding::{Finding, Level};
 use crate::season::{Explained, Season, Tracked, tracked};
 
@@ -12,7 +12,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "A record that was changed after it was entered, without a reason",
     explain: include_str!("change_without_reason.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

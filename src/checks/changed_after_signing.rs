@@ -2,7 +2,7 @@
 
 use rustc_hash::FxHashSet;
 
-use super::{Ahead, Check, Findings, Run, changed, say};
+use super::{Ahead, Check, Findings, changed, say};
 use crate::finding::{Finding, Level};
 use crate::journal::{Amendment, At, Ground, Journal, Signed};
 use crate::season::{Corrections, Explained, Season, Tracked, tracked};
@@ -14,7 +14,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "A record that was changed after it was signed",
     explain: include_str!("changed_after_signing.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

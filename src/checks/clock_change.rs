@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, Run, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::finding::Level;
 use crate::journal::{Clocked, Session};
 use crate::season::{ClockFit, Season};
@@ -11,16 +11,14 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "A clock time that did not exist, or that happened twice",
     explain: include_str!("clock_change.md"),
-    run: Run::Entries(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {
     if season.zone.name().is_none() {
         return;
     }
-    for spray in &season.journal.sprays {
-        look(season, found, &spray.sessions);
-    }
+    found.each_spray(season, |found, facts| look(season, found, &facts.spray(season.journal).sessions));
     for visit in scene::visits(season) {
         look(season, found, visit.sessions);
     }

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, Run, lots, rates, same_spray_twice, say, written};
+use super::{Ahead, Check, Findings, lots, rates, same_spray_twice, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{MaterialId, Written};
 use crate::quantity::{Amount, Exact, show, show_apart};
@@ -14,7 +14,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "A count that is not what should be there",
     explain: include_str!("count_disagrees.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::tanks::{Ingredient, Pairing, Sides, Tank, each, each_brew};
-use super::{Ahead, Check, Findings, Run, When, dangers, say};
+use super::{Ahead, Check, Findings, When, dangers, say};
 use crate::finding::Level;
 use crate::journal::{Material, MaterialId};
 use crate::season::Season;
@@ -12,7 +12,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::RoundAndJob(When::Anytime),
     summary: "Materials that react dangerously together, most with poison gas",
     explain: include_str!("dangerous_tank.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// Two kinds that give off a gas together, by class, by name or by active ingredient.

@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::wording::quote;
-use super::{Ahead, Check, Findings, Run};
+use super::{Ahead, Check, Findings};
 use crate::finding::Level;
 use crate::journal::Trouble;
 use crate::season::Season;
@@ -12,7 +12,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "A name declared twice",
     explain: include_str!("duplicate_name.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

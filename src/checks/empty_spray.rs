@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, Run, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::finding::Level;
 use crate::journal::Spray;
 use crate::season::Season;
@@ -11,7 +11,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Job,
     summary: "A spray that does not say what was in the tank",
     explain: include_str!("empty_spray.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

@@ -2,7 +2,7 @@
 
 use chrono::{Duration, NaiveDateTime, Timelike};
 
-use super::{Ahead, Check, Findings, Run, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::finding::Level;
 use crate::journal::{Clocked, Ground, Session};
 use crate::season::{ClockFit, Season};
@@ -13,13 +13,14 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "An end that is not after its start",
     explain: include_str!("end_before_start.md"),
-    run: Run::Entries(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {
-    for spray in &season.journal.sprays {
+    found.each_spray(season, |found, facts| {
+        let spray = facts.spray(season.journal);
         look(season, found, "the spray", &spray.ground, &spray.sessions);
-    }
+    });
     for seen in &season.journal.observations {
         look(season, found, "the observation", &seen.ground, seen.time.as_slice());
     }

@@ -3,7 +3,7 @@
 use rustc_hash::FxHashSet;
 
 use super::holds::{Closed, walk};
-use super::{Ahead, Check, Findings, Run, When, say, scene};
+use super::{Ahead, Check, Findings, When, say, scene};
 use crate::finding::Level;
 use crate::journal::{BlockId, Session, Spray};
 use crate::season::{BlockEntry, EntryKind, Season};
@@ -15,7 +15,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Round(When::OnTheDay),
     summary: "People in a block before its re-entry interval was over",
     explain: include_str!("entry_before_reentry.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// People in a closed block.

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Ahead, Check, Findings, Run, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::duty::{Duties, Exclusion, UnknownZone, Unsaid, exclusion_zone};
 use crate::finding::Level;
 use crate::journal::RigId;
@@ -15,7 +15,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "A sprayer of which too little is written to tell how far others must keep away",
     explain: include_str!("exclusion_zone_unknown.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// A zone that cannot be told, at the first spray with that sprayer.

@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::courses::{Asks, Of, look};
-use super::{Ahead, Check, Findings, Run};
+use super::{Ahead, Check, Findings};
 use crate::duty::Duties;
 use crate::finding::Level;
 use crate::journal::Course;
@@ -14,7 +14,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "A respirator whose fit was not tested in time",
     explain: include_str!("fit_test_lapsed.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

@@ -3,7 +3,7 @@
 use chrono::{Datelike, NaiveDate};
 use rustc_hash::FxHashSet;
 
-use super::{Ahead, Check, Findings, Run, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::finding::{Finding, Level};
 use crate::journal::{Entered, Journal, Session};
 use crate::season::{Season, grounds};
@@ -15,7 +15,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "Something done that is still to come",
     explain: include_str!("future_date.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// A future day is put down to a slip of the year when the same day a year before is at most so many days from today.

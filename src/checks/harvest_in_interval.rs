@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::holds::{Closed, walk};
-use super::{Ahead, Check, Findings, Run, When, say, scene};
+use super::{Ahead, Check, Findings, When, say, scene};
 use crate::finding::Level;
 use crate::journal::BlockId;
 use crate::season::{BlockEntry, EntryKind, Hold, Moment, Season, SprayFacts};
@@ -12,7 +12,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::RoundAndJob(When::OnTheDay),
     summary: "A pick before its harvest interval was over",
     explain: include_str!("harvest_in_interval.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// A pick from a block that was not clear yet.

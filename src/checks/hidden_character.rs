@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, Run};
+use super::{Ahead, Check, Findings};
 use crate::finding::Level;
 use crate::journal::Trouble;
 use crate::season::Season;
@@ -12,7 +12,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Job,
     summary: "A character that cannot be seen",
     explain: include_str!("hidden_character.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

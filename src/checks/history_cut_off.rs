@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, Run};
+use super::{Ahead, Check, Findings};
 use crate::finding::Level;
 use crate::history::Silence;
 use crate::season::Season;
@@ -11,7 +11,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "A git history that cannot be read, or not to its beginning",
     explain: include_str!("history_cut_off.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

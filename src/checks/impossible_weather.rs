@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, Run, say};
+use super::{Ahead, Check, Findings, say};
 use crate::finding::Level;
 use crate::journal::{Reading, Written};
 use crate::quantity::{Amount, Exact, Unit, show_apart};
@@ -12,17 +12,18 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "Weather that cannot have been",
     explain: include_str!("impossible_weather.md"),
-    run: Run::Both(days, sprays),
+    run,
 };
 
 /// The air near the ground was never measured colder or warmer where anything grows, in degrees Celsius.
 const COLDEST: i64 = -50;
 const WARMEST: i64 = 60;
 
-fn sprays(season: &Season<'_>, found: &mut Findings) {
-    for reading in season.journal.sprays.iter().flat_map(|spray| &spray.weather) {
-        look(season, reading, found);
-    }
+fn run(season: &Season<'_>, found: &mut Findings) {
+    days(season, found);
+    found.each_spray(season, |found, facts| {
+        facts.spray(season.journal).weather.iter().for_each(|reading| look(season, reading, found));
+    });
 }
 
 fn days(season: &Season<'_>, found: &mut Findings) {

@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate;
 
-use super::{Ahead, Check, Findings, Run, When, ruled, say, scene, written};
+use super::{Ahead, Check, Findings, When, ruled, say, scene, written};
 use crate::duty::{Asked, Duties, concerned};
 use crate::finding::Level;
 use crate::journal::MaterialId;
@@ -17,7 +17,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::RoundAndJob(When::Anytime),
     summary: "An input used while it was not approved",
     explain: include_str!("input_not_approved.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// An approval of one material.

@@ -2,7 +2,7 @@
 
 use super::not_in_one_tank::KeptOut;
 use super::tanks::{Pairing, Sides, Tank, each};
-use super::{Ahead, Check, Findings, Run, When, dangerous_tank, say, scene, whose};
+use super::{Ahead, Check, Findings, When, dangerous_tank, say, scene, whose};
 use crate::finding::{Finding, Level};
 use crate::journal::{Apart, BlockId, Material, MaterialId};
 use crate::quantity::Exact;
@@ -16,7 +16,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::RoundAndJob(When::OnTheDay),
     summary: "Two materials on the same trees closer than allowed",
     explain: include_str!("kept_too_close.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// A rule, and what its entry says it comes from.
@@ -61,7 +61,7 @@ fn run(season: &Season<'_>, found: &mut Findings) {
         return;
     }
     let sides = Sides::new(&season.journal.materials, &rules);
-    let mut hits = across_days(season, &rules, &sides);
+    let mut hits = across_days(season, found, &rules, &sides);
     // Several rules may name one pair of materials, and several materials of one class stand in one tank: each pair of
     // sprays is reported once a rule and once a pair, the longest wait first.
     let wait = |hit: &Hit| std::cmp::Reverse(rules[hit.rule].rule.apart.time);
@@ -108,12 +108,11 @@ struct Use<'j> {
     rows: Rows<'j>,
 }
 
-fn across_days(season: &Season<'_>, rules: &[Pairing<'_, Rule<'_>>], sides: &Sides) -> Vec<Hit> {
-    let mut hits = Vec::new();
+fn across_days(season: &Season<'_>, found: &mut Findings, rules: &[Pairing<'_, Rule<'_>>], sides: &Sides) -> Vec<Hit> {
     let mut uses: Vec<Use<'_>> = Vec::new();
     let mut last: [ByRows<'_, (usize, MaterialId)>; 2] = Default::default();
-    for (index, sprays) in season.by_block.iter().enumerate() {
-        let block = BlockId(index as u32);
+    found.on_blocks(season, |_, block, sprays| {
+        let mut hits = Vec::new();
         uses.clear();
         for &at in sprays {
             let facts = &season.sprays[at];
@@ -147,8 +146,8 @@ fn across_days(season: &Season<'_>, rules: &[Pairing<'_, Rule<'_>>], sides: &Sid
                 }
             }
         }
-    }
-    hits
+        hits
+    })
 }
 
 /// Days are counted on the calendar; anything that is not whole days in hours from end to start, where both are written.

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, Run, scene};
+use super::{Ahead, Check, Findings, scene};
 use crate::duty::{Asked, Duties};
 use crate::finding::Level;
 use crate::rulebook::{Demand, Keep};
@@ -12,7 +12,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "Records that the farm keeps for less time than a rulebook asks",
     explain: include_str!("kept_too_short.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

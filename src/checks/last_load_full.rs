@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, Run, say};
+use super::{Ahead, Check, Findings, say};
 use crate::finding::{Finding, Level};
 use crate::journal::{Load, Spray};
 use crate::quantity::{Amount, Exact, show, show_apart};
@@ -12,7 +12,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "A partial load dosed as a full one",
     explain: include_str!("last_load_full.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
-use super::{Ahead, Check, Findings, Run, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::duty::{Asked, Duties};
 use crate::finding::Level;
 use crate::journal::{Licence, PersonId, Ref};
@@ -17,7 +17,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "A spray under a licence that had run out, or under none on record",
     explain: include_str!("licence_lapsed.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// Somebody whose licence had run out, at the first spray after it.

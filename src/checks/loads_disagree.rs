@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, Run, last_load_full, rates, say, written};
+use super::{Ahead, Check, Findings, last_load_full, rates, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{Load, Spray, Written};
 use crate::quantity::{Amount, Exact, show, show_apart};
@@ -13,7 +13,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "Loads or a leftover that do not fit the job or the tank",
     explain: include_str!("loads_disagree.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

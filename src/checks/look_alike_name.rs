@@ -3,7 +3,7 @@
 use rustc_hash::FxHashSet;
 
 use super::wording::quote;
-use super::{Ahead, Check, Findings, Run};
+use super::{Ahead, Check, Findings};
 use crate::finding::{Finding, Level};
 use crate::journal::{Journal, Trouble};
 use crate::season::Season;
@@ -15,7 +15,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Job,
     summary: "Two names that the eye takes for one another",
     explain: include_str!("look_alike_name.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// Classes that rules go by.

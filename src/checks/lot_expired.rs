@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, Run, When, lots, say, scene};
+use super::{Ahead, Check, Findings, When, lots, say, scene};
 use crate::finding::Level;
 use crate::journal::MaterialId;
 use crate::season::{LotOrigin, MaterialStock, Move, Season};
@@ -12,7 +12,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::RoundAndJob(When::Anytime),
     summary: "A delivery used after its use-by",
     explain: include_str!("lot_expired.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

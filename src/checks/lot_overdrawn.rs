@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, Run, lots, rates, same_spray_twice, say, stock_disagrees};
+use super::{Ahead, Check, Findings, lots, rates, same_spray_twice, say, stock_disagrees};
 use crate::finding::{Finding, Level};
 use crate::journal::MaterialId;
 use crate::quantity::{Amount, Exact, show, show_apart};
@@ -15,7 +15,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Job,
     summary: "More used of a lot or a batch than there was of it",
     explain: include_str!("lot_overdrawn.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// How many places that something came in are shown.

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, Run, lots, say};
+use super::{Ahead, Check, Findings, lots, say};
 use crate::finding::Level;
 use crate::season::{Cause, LotOrigin, MaterialStock, Season};
 use crate::syntax::EntryWord;
@@ -11,7 +11,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Job,
     summary: "A lot that never came in",
     explain: include_str!("lot_unknown.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// How many lots are named.

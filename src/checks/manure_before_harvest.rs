@@ -3,7 +3,7 @@
 use chrono::Days;
 
 use super::holds::{Closed, walk};
-use super::{Ahead, Check, Findings, Run, When, ruled, say, scene, written};
+use super::{Ahead, Check, Findings, When, ruled, say, scene, written};
 use crate::duty::{Asked, DaysToHarvest, Duties, about_block, concerned, days_to_harvest};
 use crate::finding::Level;
 use crate::journal::{BlockId, MaterialId};
@@ -15,7 +15,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::RoundAndJob(When::OnTheDay),
     summary: "A pick too soon after raw manure or the like",
     explain: include_str!("manure_before_harvest.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// A pick that came too soon, or may have.

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, Run, When, ruled, say};
+use super::{Ahead, Check, Findings, When, ruled, say};
 use crate::duty::{Asked, Duties, concerned};
 use crate::finding::Level;
 use crate::journal::{Content, Material, MaterialId, Status};
@@ -13,7 +13,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::RoundAndJob(When::Anytime),
     summary: "A minimum-risk material with an active ingredient that is not listed as such",
     explain: include_str!("minimum_risk_claim.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// The statuses that a list is for, and the list.

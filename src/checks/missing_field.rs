@@ -3,7 +3,7 @@
 use rustc_hash::FxHashSet;
 
 use super::wording::{noun, with_article};
-use super::{Ahead, Check, Findings, Run, say};
+use super::{Ahead, Check, Findings, say};
 use crate::finding::Level;
 use crate::journal::Trouble;
 use crate::season::Season;
@@ -16,7 +16,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Job,
     summary: "An entry without a field that it means nothing without",
     explain: include_str!("missing_field.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

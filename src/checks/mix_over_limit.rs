@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, Run, When, tank_limit};
+use super::{Ahead, Check, Findings, When, tank_limit};
 use crate::finding::Level;
 use crate::season::Season;
 
@@ -10,13 +10,9 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::RoundAndJob(When::Anytime),
     summary: "A tank whose ingredients add up to more than its limit",
     explain: include_str!("mix_over_limit.md"),
-    run: Run::Both(recipes, sprays),
+    run,
 };
 
-fn recipes(season: &Season<'_>, found: &mut Findings) {
-    tank_limit::look_at_recipes(season, found, false);
-}
-
-fn sprays(season: &Season<'_>, found: &mut Findings) {
-    tank_limit::look_at_sprays(season, found, false);
+fn run(season: &Season<'_>, found: &mut Findings) {
+    tank_limit::look(season, found, false);
 }

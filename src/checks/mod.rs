@@ -2,9 +2,9 @@
 //! of `foliary explain`, and its test. To add one: write the two files and the two lines below.
 
 mod accepted;
-mod again;
 mod amount_of_recipe;
 mod area_of_block;
+mod asked;
 mod borrowed;
 mod changed;
 mod courses;
@@ -134,12 +134,11 @@ pub(crate) use scene::interval;
 
 use rayon::prelude::*;
 
-pub use again::{ByEntry, run_with};
 pub use season_cap::{CapUsed, caps_used};
 pub use written::went_in;
 
 use crate::finding::{Finding, Level};
-use crate::season::Season;
+use crate::season::{Noted, Quiet, Season};
 use crate::text::Span;
 
 /// One check.
@@ -156,39 +155,11 @@ pub struct Check {
     /// Its documentation.
     pub explain: &'static str,
     /// Looks over a season and reports.
-    pub run: Run,
+    pub run: Look,
 }
 
 /// Looks over a season and reports.
-type Look = fn(&Season<'_>, &mut Findings);
-
-/// How a check looks, which says what must be looked at again when one entry changes.
-#[derive(Clone, Copy, Debug)]
-pub enum Run {
-    /// At all of the season together: a finding can depend on any entry.
-    Whole(Look),
-    /// At sprays, observations, work and picks one by one: a finding depends on one of them, on no other of the four, and
-    /// on nothing that may be missing because it could not be read.
-    Entries(Look),
-    /// At all together, and then at them one by one.
-    Both(Look, Look),
-}
-
-impl Run {
-    fn whole(self) -> Option<Look> {
-        match self {
-            Run::Whole(look) | Run::Both(look, _) => Some(look),
-            Run::Entries(_) => None,
-        }
-    }
-
-    fn entries(self) -> Option<Look> {
-        match self {
-            Run::Entries(look) | Run::Both(_, look) => Some(look),
-            Run::Whole(_) => None,
-        }
-    }
-}
+pub type Look = fn(&Season<'_>, &mut Findings);
 
 /// What a check says about a spray that is not done yet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -346,6 +317,8 @@ pub fn never_accepted_ahead(code: &str) -> bool {
 pub struct Findings {
     check: &'static Check,
     found: Vec<Finding>,
+    /// Where it found nothing.
+    quiet: Noted,
 }
 
 impl Findings {
@@ -360,6 +333,9 @@ impl Findings {
     }
 }
 
+// A place remembers of each check whether it finds nothing there.
+const _: () = assert!(CHECKS.len() <= Quiet::MOST);
+
 /// Runs every check. The findings come in the order of files and places, with those that the journal accepts on purpose
 /// marked so.
 pub fn run(season: &Season<'_>) -> Vec<Finding> {
@@ -368,22 +344,26 @@ pub fn run(season: &Season<'_>) -> Vec<Finding> {
 
 /// Runs the checks that are wanted, as [`run`] does.
 pub fn run_some(season: &Season<'_>, wanted: impl Fn(&Check) -> bool) -> Vec<Finding> {
-    let wanted: Vec<&'static Check> = CHECKS.iter().filter(|check| wanted(check)).collect();
-    let mut findings = looked(season, &wanted, Run::whole);
-    findings.extend(looked(season, &wanted, Run::entries));
-    told(season, findings)
+    told(season, looked(season, wanted).0)
 }
 
-/// What a look of each check finds.
-fn looked(season: &Season<'_>, checks: &[&'static Check], look: fn(Run) -> Option<Look>) -> Vec<Finding> {
-    let found = |check: &'static Check| {
-        let mut findings = Findings { check, found: Vec::new() };
-        if let Some(look) = look(check.run) {
-            look(season, &mut findings);
-        }
-        findings.found
+/// Runs every check, as [`run`] does, and notes where they find nothing, for the season after this one.
+pub fn run_noting(season: &Season<'_>) -> (Vec<Finding>, Vec<Noted>) {
+    let (findings, quiet) = looked(season, |_| true);
+    (told(season, findings), quiet)
+}
+
+/// What each check that is wanted finds, and where it finds nothing.
+fn looked(season: &Season<'_>, wanted: impl Fn(&Check) -> bool) -> (Vec<Finding>, Vec<Noted>) {
+    let wanted: Vec<(usize, &'static Check)> = CHECKS.iter().enumerate().filter(|(_, check)| wanted(check)).collect();
+    let found = |&(number, check): &(usize, &'static Check)| {
+        let quiet = Noted { check: number, ..Noted::default() };
+        let mut findings = Findings { check, found: Vec::new(), quiet };
+        (check.run)(season, &mut findings);
+        (findings.found, findings.quiet)
     };
-    checks.par_iter().map(|check| found(check)).collect::<Vec<_>>().into_iter().flatten().collect()
+    let (found, quiet): (Vec<Vec<Finding>>, Vec<Noted>) = wanted.par_iter().map(found).unzip();
+    (found.into_iter().flatten().collect(), quiet)
 }
 
 /// What was found, as it is told: in the order of files and places, one slip once, what is accepted marked so.

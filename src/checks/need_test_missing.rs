@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
-use super::{Ahead, Check, Findings, Run, When, ruled, say, scene, written};
+use super::{Ahead, Check, Findings, When, ruled, say, scene, written};
 use crate::duty::{Asked, Duties, about_block, concerned};
 use crate::finding::Level;
 use crate::journal::{BlockId, MaterialId, Origin, SampleKind};
@@ -18,7 +18,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Round(When::Anytime),
     summary: "A material that needs a test used without one",
     explain: include_str!("need_test_missing.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// Which materials need a test, and which tests count.

@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::tanks::{Ingredient, Pairing, Sides, Tank, each};
-use super::{Ahead, Check, Findings, Run, When, dangerous_tank, say, scene, whose};
+use super::{Ahead, Check, Findings, When, dangerous_tank, say, scene, whose};
 use crate::finding::{Finding, Level};
 use crate::journal::{ContentShare, Material, MaterialId, in_force};
 use crate::quantity::{Amount, Exact, Form, Unit};
@@ -15,7 +15,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::RoundAndJob(When::Anytime),
     summary: "Materials that must not share a tank",
     explain: include_str!("not_in_one_tank.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// Why two things are kept out of one tank.

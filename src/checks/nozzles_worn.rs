@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, Run, say, scene, written};
+use super::{Ahead, Check, Findings, say, scene, written};
 use crate::finding::Level;
 use crate::journal::Calibration;
 use crate::quantity::{Amount, Exact, Unit, show};
@@ -13,7 +13,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "Nozzles that give too much, too little or nothing",
     explain: include_str!("nozzles_worn.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// How many nozzles are shown one by one.

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, Run, say, written};
+use super::{Ahead, Check, Findings, say, written};
 use crate::finding::Level;
 use crate::journal::{Calibration, Driving};
 use crate::quantity::{Amount, Exact, Rate, show_apart};
@@ -13,7 +13,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Job,
     summary: "An output that disagrees with what was measured for it",
     explain: include_str!("output_disagrees.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, Run, ruled, say};
+use super::{Ahead, Check, Findings, ruled, say};
 use crate::duty::{Against, Asked, Duties, against};
 use crate::finding::Level;
 use crate::rulebook::Demand;
@@ -12,7 +12,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "A spray against something without the plan or the finding behind it",
     explain: include_str!("plan_reason_missing.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn plan_reason(demand: &Demand) -> Option<()> {

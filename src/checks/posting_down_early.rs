@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use rustc_hash::FxHashMap;
 
 use super::posted::{SheetUp, sheet_by, sheet_rule, sheet_up, slack};
-use super::{Ahead, Check, Findings, Run, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::duty::{Asked, Duties};
 use crate::finding::Level;
 use crate::journal::{BlockId, Notice};
@@ -18,7 +18,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "A sheet taken down before its time was over",
     explain: include_str!("posting_down_early.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// A sheet that came down too early.

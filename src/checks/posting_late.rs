@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::posted::{SheetRule, SheetUp, sheet_by, sheet_rule, sheet_up};
-use super::{Ahead, Check, Findings, Run, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::duty::{Asked, Duties};
 use crate::finding::Level;
 use crate::journal::BlockId;
@@ -16,7 +16,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "A sheet that went up after its time, or after people came in",
     explain: include_str!("posting_late.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// A sheet that went up too late.

@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::posted::{SheetRule, SheetUp, SignRule, interval, sheet_by, sheet_rule, sheet_up, sign_rule};
-use super::{Ahead, Check, Findings, Run, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::duty::{Asked, Duties, about_block};
 use crate::finding::{Finding, Level};
 use crate::journal::{BlockId, Needs, Notice};
@@ -16,7 +16,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "No sheet or signs where they are asked for",
     explain: include_str!("posting_missing.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// A sheet that an entry of the farm's own asks for goes up within so many seconds of the end.

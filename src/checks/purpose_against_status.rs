@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, Run, When, ruled, say, scene};
+use super::{Ahead, Check, Findings, When, ruled, say, scene};
 use crate::duty::{Against, Asked, Duties, against, against_by_reason, concerned, own_purpose};
 use crate::finding::{Finding, Level};
 use crate::journal::{MaterialId, Status};
@@ -13,7 +13,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::RoundAndJob(When::Anytime),
     summary: "Something used against a pest, a disease or weeds that its status does not cover",
     explain: include_str!("purpose_against_status.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// Statuses of things that are meant against something, unless a rule says that they are not enough.

@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::crops::{crops_of, crops_of_mixes};
-use super::{Ahead, Check, Findings, Run, When, rates, say, written};
+use super::{Ahead, Check, Findings, When, rates, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{Material, MaterialId, RateRange, Spray, same_crop};
 use crate::quantity::{Amount, Basis, Dimension, Exact, Per, Rate, show};
@@ -15,7 +15,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::RoundAndJob(When::Anytime),
     summary: "An ingredient outside the rate that its label or plan allows",
     explain: include_str!("rate_outside_range.md"),
-    run: Run::Both(recipes, sprays),
+    run,
 };
 
 /// A rate that no range of its basis allows, with the bound that it is nearest to.
@@ -33,11 +33,15 @@ impl Off<'_> {
     }
 }
 
+fn run(season: &Season<'_>, found: &mut Findings) {
+    if season.journal.materials.iter().any(|material| !material.rates.is_empty()) {
+        recipes(season, found);
+        sprays(season, found);
+    }
+}
+
 /// What recipes say, on the crops that they were used on.
 fn recipes(season: &Season<'_>, found: &mut Findings) {
-    if season.journal.materials.iter().all(|material| material.rates.is_empty()) {
-        return;
-    }
     let crops = crops_of_mixes(season);
     for (index, recipe) in season.recipes.iter().enumerate() {
         let used: &[Option<&str>] = if crops[index].is_empty() { &[None] } else { &crops[index] };
@@ -58,21 +62,18 @@ fn recipes(season: &Season<'_>, found: &mut Findings) {
 
 /// What sprays put in otherwise than the recipe says.
 fn sprays(season: &Season<'_>, found: &mut Findings) {
-    if season.journal.materials.iter().all(|material| material.rates.is_empty()) {
-        return;
-    }
     let mut crops = Vec::new();
-    for facts in &season.sprays {
+    found.each_spray(season, |found, facts| {
         let spray = facts.spray(season.journal);
         if facts.doses.iter().all(|dose| season.journal.material(dose.material).rates.is_empty()) {
-            continue;
+            return;
         }
         crops.clear();
         crops_of(season, facts, &mut crops);
         for dose in &facts.doses {
             look_at_dose(season, facts, spray, dose, &crops, found);
         }
-    }
+    });
 }
 
 /// A dose against the ranges that the recipe alone could not be held to.

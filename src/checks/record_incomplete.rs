@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Ahead, Check, Findings, Run, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::duty::{Asked, Duties, Lack, elements, lacks};
 use crate::finding::Level;
 use crate::rulebook::Element;
@@ -15,7 +15,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "A record without something that a rulebook asks for",
     explain: include_str!("record_incomplete.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// What one record lacks, and who asks for it.

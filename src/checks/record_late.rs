@@ -2,7 +2,7 @@
 
 use chrono::{Days, NaiveDate};
 
-use super::{Ahead, Check, Findings, Run, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::duty::{Asked, Duties};
 use crate::finding::Level;
 use crate::journal::Entered;
@@ -16,7 +16,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "A record that was made later than a rulebook allows",
     explain: include_str!("record_late.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// A time to make the record in.

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, Run, changed};
+use super::{Ahead, Check, Findings, changed};
 use crate::finding::Level;
 use crate::history::{Gone, History, Removed};
 use crate::season::Season;
@@ -13,7 +13,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "A spray record that was committed and is gone from the journal",
     explain: include_str!("record_removed.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

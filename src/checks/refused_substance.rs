@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, Run, When, ruled, say, written};
+use super::{Ahead, Check, Findings, When, ruled, say, written};
 use crate::duty::{Against, Asked, Duties, concerned, own_purpose};
 use crate::finding::Level;
 use crate::journal::MaterialId;
@@ -13,7 +13,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::RoundAndJob(When::Anytime),
     summary: "A substance that a rulebook refuses",
     explain: include_str!("refused_substance.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn refused(demand: &Demand) -> Option<&Vec<String>> {

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, Run, ruled, say};
+use super::{Ahead, Check, Findings, ruled, say};
 use crate::duty::{Asked, Duties, concerned};
 use crate::finding::Level;
 use crate::journal::MaterialId;
@@ -13,7 +13,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "A registration number that is not formed as a rulebook says",
     explain: include_str!("registration_malformed.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// The fewest groups of digits, and the most.

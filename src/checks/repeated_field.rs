@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::wording::quote;
-use super::{Ahead, Check, Findings, Run};
+use super::{Ahead, Check, Findings};
 use crate::finding::Level;
 use crate::journal::Trouble;
 use crate::season::Season;
@@ -14,7 +14,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Job,
     summary: "A field or a name that may stand once and stands twice",
     explain: include_str!("repeated_field.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::rounds::{Step, report, steps};
-use super::{Ahead, Check, Findings, Run, scene};
+use super::{Ahead, Check, Findings, scene};
 use crate::finding::Level;
 use crate::season::Season;
 use crate::syntax::EntryWord;
@@ -12,7 +12,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "A round after it was due",
     explain: include_str!("round_late.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

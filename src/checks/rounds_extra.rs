@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, Run, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::finding::Level;
 use crate::journal::{BlockId, ProgramId};
 use crate::season::Season;
@@ -12,7 +12,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Job,
     summary: "More rounds than the program has",
     explain: include_str!("rounds_extra.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// A run with too many rounds.

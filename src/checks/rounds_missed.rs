@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::rounds::{every_words, line, with_rain};
-use super::{Ahead, Check, Findings, Run, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::finding::Level;
 use crate::season::{NextDue, Season, Taken};
 use crate::syntax::EntryWord;
@@ -12,7 +12,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "Fewer rounds than the program has",
     explain: include_str!("rounds_missed.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, Run, area_over_block, rates, say};
+use super::{Ahead, Check, Findings, area_over_block, rates, say};
 use crate::finding::{Finding, Level};
 use crate::journal::{Block, PickedRows, Spray, Written};
 use crate::quantity::{Amount, Exact, show_apart};
@@ -13,7 +13,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Job,
     summary: "An area that disagrees with the rows named",
     explain: include_str!("row_area_disagrees.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

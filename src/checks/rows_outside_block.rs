@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, Run, say};
+use super::{Ahead, Check, Findings, say};
 use crate::finding::Level;
 use crate::journal::{Ground, Layout, PickedRows};
 use crate::season::Season;
@@ -11,7 +11,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Job,
     summary: "Rows that the block does not have",
     explain: include_str!("rows_outside_block.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate;
 
-use super::{Ahead, Check, Findings, Run, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::duty::{Adoption, Duties};
 use crate::finding::Level;
 use crate::rulebook::{Demand, Rule};
@@ -14,7 +14,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "A rulebook that was not in force when sprays were done",
     explain: include_str!("rulebook_ended.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

@@ -2,7 +2,7 @@
 
 use rustc_hash::FxHashSet;
 
-use super::{Ahead, Check, Findings, Run, accepted, say, written};
+use super::{Ahead, Check, Findings, accepted, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{MaterialId, Session, Spray};
 use crate::quantity::{Amount, Exact, show};
@@ -14,14 +14,15 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Job,
     summary: "The same spray entered twice",
     explain: include_str!("same_spray_twice.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// How many earlier sprays of a block and day each is compared with.
 const BACK: usize = 16;
 
 fn run(season: &Season<'_>, found: &mut Findings) {
-    for (one, other) in pairs(season) {
+    let pairs = found.on_blocks(season, |_, _, sprays| pairs_of(season, sprays));
+    for (one, other) in once(pairs) {
         let finding = finding(season, &season.sprays[one], &season.sprays[other], found);
         found.add(finding);
     }
@@ -31,23 +32,26 @@ fn run(season: &Season<'_>, found: &mut Findings) {
 pub(super) fn doubled(season: &Season<'_>) -> FxHashSet<usize> {
     let accepting = accepted::entries(season, CHECK.code);
     let start = |at: usize| season.sprays[at].spray(season.journal).at.entry.start;
-    let again = pairs(season).into_iter().map(|(one, other)| if start(one) <= start(other) { other } else { one });
+    let pairs = season.by_block.iter().flat_map(|sprays| pairs_of(season, sprays)).collect();
+    let again = once(pairs).into_iter().map(|(one, other)| if start(one) <= start(other) { other } else { one });
     again.filter(|&again| !accepting.contains(&start(again))).collect()
 }
 
-/// Sprays that are one and the same, as places in the season's list.
-fn pairs(season: &Season<'_>) -> Vec<(usize, usize)> {
+/// Sprays of a block that are one and the same, as places in the season's list.
+fn pairs_of(season: &Season<'_>, sprays: &[usize]) -> Vec<(usize, usize)> {
     let mut pairs = Vec::new();
-    for sprays in &season.by_block {
-        for (place, &later) in sprays.iter().enumerate() {
-            let spray = season.sprays[later].spray(season.journal);
-            let same_day = |earlier: &&usize| season.sprays[**earlier].spray(season.journal).at.day == spray.at.day;
-            let before = sprays[..place].iter().rev().take(BACK).take_while(same_day);
-            let twin = before.into_iter().find(|earlier| is_twin(season, **earlier, later));
-            pairs.extend(twin.map(|&earlier| (earlier, later)));
-        }
+    for (place, &later) in sprays.iter().enumerate() {
+        let spray = season.sprays[later].spray(season.journal);
+        let same_day = |earlier: &&usize| season.sprays[**earlier].spray(season.journal).at.day == spray.at.day;
+        let before = sprays[..place].iter().rev().take(BACK).take_while(same_day);
+        let twin = before.into_iter().find(|earlier| is_twin(season, **earlier, later));
+        pairs.extend(twin.map(|&earlier| (earlier, later)));
     }
-    // Two sprays of several blocks meet in each of them.
+    pairs
+}
+
+/// Two sprays of several blocks meet in each of them.
+fn once(mut pairs: Vec<(usize, usize)>) -> Vec<(usize, usize)> {
     pairs.sort_unstable();
     pairs.dedup();
     pairs

@@ -2,7 +2,7 @@
 
 use super::season_cap::{Exceeded, look};
 use super::season_count_exceeded::{SHOWN, block, of, others, source};
-use super::{Ahead, Check, Findings, Run, When, say, written};
+use super::{Ahead, Check, Findings, When, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::CapAmount;
 use crate::quantity::{Amount, Exact, Per, show, show_apart};
@@ -14,14 +14,11 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::RoundAndJob(When::Anytime),
     summary: "More of a material or element in a season than allowed",
     explain: include_str!("season_amount_exceeded.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {
-    look(season, false, |exceeded| {
-        let finding = finding(season, &exceeded, found);
-        found.found.extend(finding);
-    });
+    look(season, found, false, |found, exceeded| finding(season, &exceeded, found));
 }
 
 fn finding(season: &Season<'_>, exceeded: &Exceeded<'_, '_>, found: &Findings) -> Option<Finding> {

@@ -10,9 +10,11 @@ use crate::season::{
 use crate::text::Span;
 use crate::trade::{element_named, element_of};
 
-use super::written;
+use super::{Findings, written};
+use crate::finding::Finding;
 
 /// A cap, who set it, and where its number comes from.
+#[derive(Clone, Copy)]
 pub(super) struct CapOf<'j> {
     pub cap: &'j Cap,
     /// The material that set it, of which alone it speaks; none for the farm's rules.
@@ -105,46 +107,70 @@ pub fn caps_used<'j>(season: &Season<'j>) -> Vec<CapUsed<'j>> {
     let mut used: Vec<CapUsed<'j>> = Vec::new();
     for sprays_counted in [true, false] {
         let caps = caps(season, sprays_counted);
-        add_up(
-            season,
-            &caps,
-            |_| {},
-            |at, tally| {
-                let (cap, (block, year)) = (&caps[at], tally.stamp?);
-                let CapOf { cap, material, whose, .. } = *cap;
-                used.push(CapUsed { cap, material, whose, block, year, sum: tally.most()?.1, missing: tally.missing });
-                Some(())
-            },
-        );
+        let mut sums = Sums::new(season, &caps);
+        let mut done = |at: usize, tally: &Tally<'j>| {
+            let (CapOf { cap, material, whose, .. }, Some((block, year))) = (caps[at], tally.stamp) else { return };
+            let Some((_, sum)) = tally.most() else { return };
+            used.push(CapUsed { cap, material, whose, block, year, sum, missing: tally.missing });
+        };
+        for (index, sprays) in season.by_block.iter().enumerate().filter(|_| !caps.is_empty()) {
+            sums.add_up(BlockId::at(index), sprays, |_| {}, &mut done);
+        }
     }
     used.sort_by_key(|used| (used.cap.span, used.block, used.year));
     used
 }
 
-/// Adds up all caps of one kind (sprays counted, or amounts), and hands over the first application on each block and in
-/// each year that goes over one.
-pub(super) fn look(season: &Season<'_>, sprays_counted: bool, tell: impl FnMut(Exceeded<'_, '_>)) {
-    add_up(season, &caps(season, sprays_counted), tell, |_, _| None);
-}
-
-/// Adds up caps; hands over the first application on each block and in each year that goes over one, and each block's
-/// year when it is added up.
-fn add_up<'j>(
-    season: &Season<'j>,
-    caps: &[CapOf<'j>],
-    mut tell: impl FnMut(Exceeded<'_, 'j>),
-    mut done: impl FnMut(usize, &Tally<'j>) -> Option<()>,
+/// Adds up all caps of one kind (sprays counted, or amounts), and tells the first application on each block and in each
+/// year that goes over one.
+pub(super) fn look(
+    season: &Season<'_>,
+    found: &mut Findings,
+    sprays_counted: bool,
+    tell: impl Fn(&Findings, Exceeded<'_, '_>) -> Option<Finding>,
 ) {
+    let caps = caps(season, sprays_counted);
     if caps.is_empty() {
         return;
     }
-    let counts: Vec<Vec<(usize, Counts<'_>)>> =
-        (0..season.journal.materials.len()).map(|at| counts(season, caps, MaterialId(at as u32))).collect();
-    let mut tallies: Vec<Tally<'_>> = caps.iter().map(|_| Tally::default()).collect();
-    let mut here: Vec<usize> = Vec::new();
-    for (index, sprays) in season.by_block.iter().enumerate() {
-        let block = BlockId(index as u32);
+    let mut sums = Sums::new(season, &caps);
+    let findings = found.on_blocks(season, |found, block, sprays| {
+        let mut findings = Vec::new();
+        sums.add_up(block, sprays, |exceeded| findings.extend(tell(found, exceeded)), |_, _| {});
+        findings
+    });
+    findings.into_iter().for_each(|finding| found.add(finding));
+}
+
+/// Caps being added up, block by block.
+struct Sums<'s, 'j> {
+    season: &'s Season<'j>,
+    caps: &'s [CapOf<'j>],
+    /// For each material, the caps that it counts towards.
+    counts: Vec<Vec<(usize, Counts<'j>)>>,
+    /// For each cap, how far a block and year have come.
+    tallies: Vec<Tally<'j>>,
+}
+
+impl<'s, 'j> Sums<'s, 'j> {
+    fn new(season: &'s Season<'j>, caps: &'s [CapOf<'j>]) -> Self {
+        let materials = 0..season.journal.materials.len();
+        let counts = materials.map(|at| counts(season, caps, MaterialId::at(at))).collect();
+        Self { season, caps, counts, tallies: caps.iter().map(|_| Tally::default()).collect() }
+    }
+
+    /// Adds up a block; hands over the first application in each year that goes over a cap, and each year when it is added
+    /// up.
+    fn add_up(
+        &mut self,
+        block: BlockId,
+        sprays: &[usize],
+        mut tell: impl FnMut(Exceeded<'_, 'j>),
+        mut done: impl FnMut(usize, &Tally<'j>),
+    ) {
+        let Self { season, caps, counts, tallies } = self;
         let crop = season.crop(block);
+        let mut here: Vec<usize> = Vec::new();
         for &at in sprays {
             let facts = &season.sprays[at];
             let day = facts.spray(season.journal).at.day;
@@ -174,9 +200,10 @@ fn add_up<'j>(
                 }
             }
         }
-    }
-    for (cap, tally) in tallies.iter().enumerate() {
-        done(cap, tally);
+        for (cap, tally) in tallies.iter_mut().enumerate() {
+            done(cap, tally);
+            tally.stamp = None;
+        }
     }
 }
 

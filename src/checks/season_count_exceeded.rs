@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::season_cap::{Exceeded, look};
-use super::{Ahead, Check, Findings, Run, When, say};
+use super::{Ahead, Check, Findings, When, say};
 use crate::finding::{Finding, Level};
 use crate::journal::CapAmount;
 use crate::season::Season;
@@ -12,17 +12,14 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::RoundAndJob(When::Anytime),
     summary: "More sprays in a season than allowed",
     explain: include_str!("season_count_exceeded.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// How many earlier sprays are shown.
 pub(super) const SHOWN: usize = 5;
 
 fn run(season: &Season<'_>, found: &mut Findings) {
-    look(season, true, |exceeded| {
-        let finding = finding(season, &exceeded, found);
-        found.found.extend(finding);
-    });
+    look(season, found, true, |found, exceeded| finding(season, &exceeded, found));
 }
 
 fn finding(season: &Season<'_>, exceeded: &Exceeded<'_, '_>, found: &Findings) -> Option<Finding> {

@@ -2,7 +2,7 @@
 
 use chrono::{Duration, NaiveDateTime, Timelike};
 
-use super::{Ahead, Check, Findings, Run, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::finding::Level;
 use crate::journal::{Clocked, Ground, Session};
 use crate::season::{ClockFit, Season};
@@ -13,7 +13,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "A session of more hours than anybody works",
     explain: include_str!("session_too_long.md"),
-    run: Run::Entries(run),
+    run,
 };
 
 /// Longer than this nobody sprays at a stretch, in hours. Common practice, no source.
@@ -26,9 +26,10 @@ const HALF_DAY: Duration = Duration::hours(12);
 const LONGEST_SLIP: Duration = Duration::hours(8);
 
 fn run(season: &Season<'_>, found: &mut Findings) {
-    for spray in &season.journal.sprays {
+    found.each_spray(season, |found, facts| {
+        let spray = facts.spray(season.journal);
         look(season, found, "the spray", &spray.ground, &spray.sessions, SPRAYING);
-    }
+    });
     for visit in scene::visits(season) {
         look(season, found, visit.what, visit.ground, visit.sessions, WORKING);
     }

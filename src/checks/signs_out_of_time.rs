@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::posted::{SignRule, interval, sign_rule, slack};
-use super::{Ahead, Check, Findings, Run, say, scene};
+use super::{Ahead, Check, Findings, say, scene};
 use crate::duty::{Asked, Duties, about_block};
 use crate::finding::Level;
 use crate::journal::{BlockId, Notice};
@@ -17,7 +17,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "Warning signs up too early, or down too early or too late",
     explain: include_str!("signs_out_of_time.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// A spray while signs stood.

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, Run, When, say, scene};
+use super::{Ahead, Check, Findings, When, say, scene};
 use crate::finding::Level;
 use crate::journal::{BlockId, MaterialId};
 use crate::quantity::Exact;
@@ -13,7 +13,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::RoundAndJob(When::OnTheDay),
     summary: "Two applications closer than the shortest spacing",
     explain: include_str!("spacing_too_short.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// A spray that was broken off and finished within so many days is one application.
@@ -34,11 +34,10 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     if !spaced.contains(&true) {
         return;
     }
-    let mut hits: Vec<Hit> = Vec::new();
     let mut uses: Vec<(MaterialId, usize, Rows<'_>)> = Vec::new();
     let mut last: ByRows<'_, usize> = ByRows::default();
-    for (index, sprays) in season.by_block.iter().enumerate() {
-        let block = BlockId(index as u32);
+    let mut hits = found.on_blocks(season, |_, block, sprays| {
+        let mut hits: Vec<Hit> = Vec::new();
         uses.clear();
         for &at in sprays {
             let facts = &season.sprays[at];
@@ -65,7 +64,8 @@ fn run(season: &Season<'_>, found: &mut Findings) {
                 last.put(rows, at, |_| true);
             }
         }
-    }
+        hits
+    });
     hits.sort_by_key(|hit| (hit.later, hit.material, hit.span, hit.earlier, hit.block));
     hits.dedup_by_key(|hit| (hit.later, hit.material, hit.earlier, hit.block));
     let same = |one: &Hit, other: &Hit| {

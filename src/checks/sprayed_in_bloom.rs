@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, Run, When, say, scene};
+use super::{Ahead, Check, Findings, When, say, scene};
 use crate::finding::Level;
 use crate::journal::{BlockId, MaterialId};
 use crate::season::{BloomRecord, BloomSeen, Season, SprayFacts, stage_is_bloom};
@@ -11,7 +11,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::RoundAndJob(When::OnTheDay),
     summary: "A material marked not-in-bloom sprayed in bloom",
     explain: include_str!("sprayed_in_bloom.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {
@@ -24,22 +24,27 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     if !kept_out.contains(&true) {
         return;
     }
-    let record = BloomRecord::new(season);
-    for facts in &season.sprays {
-        let Some(dose) = facts.doses.iter().find(|dose| kept_out[dose.material.index()]) else { continue };
-        let mut open: Vec<(BlockId, BloomSeen)> = Vec::new();
-        for touched in &facts.touched {
-            let seen = own_stage(season, facts, touched.leftover)
-                .or_else(|| record.at(touched.block, facts.start.local.date()))
-                .filter(|seen| seen.open);
-            if let Some(seen) = seen
-                && !open.iter().any(|(block, _)| *block == touched.block)
-            {
-                open.push((touched.block, seen));
-            }
-        }
-        if !open.is_empty() {
-            report(season, found, facts, dose.material, &open, &kept_out);
+    let first_of = |facts: &SprayFacts| facts.doses.iter().map(|dose| dose.material).find(|id| kept_out[id.index()]);
+    let record = BloomRecord::new(season, |block| found.asks_about(season, block));
+    let mut hits = found.on_blocks(season, |_, block, sprays| {
+        let sprays = sprays.iter().map(|&at| (at, &season.sprays[at])).filter(|(_, facts)| first_of(facts).is_some());
+        let hits = sprays.filter_map(|(at, facts)| {
+            let mut touched = facts.touched.iter().enumerate().filter(|(_, touched)| touched.block == block);
+            touched.find_map(|(place, touched)| {
+                let seen = own_stage(season, facts, touched.leftover)
+                    .or_else(|| record.at(block, facts.start.local.date()))
+                    .filter(|seen| seen.open)?;
+                Some((at, place, (block, seen)))
+            })
+        });
+        hits.collect::<Vec<_>>()
+    });
+    hits.sort_by_key(|&(at, place, _)| (at, place));
+    for hits in hits.chunk_by(|one, other| one.0 == other.0) {
+        let facts = &season.sprays[hits[0].0];
+        let open: Vec<(BlockId, BloomSeen)> = hits.iter().map(|hit| hit.2).collect();
+        if let Some(material) = first_of(facts) {
+            report(season, found, facts, material, &open, &kept_out);
         }
     }
 }

@@ -3,7 +3,7 @@
 use chrono::{Datelike, NaiveDate};
 use rustc_hash::FxHashSet;
 
-use super::{Ahead, Check, Findings, Run, scene};
+use super::{Ahead, Check, Findings, scene};
 use crate::finding::Level;
 use crate::journal::{BlockId, Ground, ProgramId, ProgramStart, stage_words};
 use crate::season::Season;
@@ -15,7 +15,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "A growth stage one letter away from the one that a program waits for",
     explain: include_str!("stage_unknown.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// A shorter word is no slip for another.

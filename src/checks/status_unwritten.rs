@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, Run, scene};
+use super::{Ahead, Check, Findings, scene};
 use crate::duty::Duties;
 use crate::finding::Level;
 use crate::journal::MaterialId;
@@ -12,7 +12,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "Materials of which no rulebook can tell whether it holds for them",
     explain: include_str!("status_unwritten.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

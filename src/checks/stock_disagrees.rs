@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate;
 
-use super::{Ahead, Check, Findings, Run, rates, same_spray_twice, say, written};
+use super::{Ahead, Check, Findings, rates, same_spray_twice, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::MaterialId;
 use crate::quantity::{Amount, Exact, show, show_apart};
@@ -17,7 +17,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Job,
     summary: "More used than was ever received",
     explain: include_str!("stock_disagrees.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// How many deliveries are shown.

@@ -52,18 +52,23 @@ fn recipes(season: &Season<'_>) -> Vec<Vec<Part>> {
     season.recipes.iter().map(|recipe| recipe_contributions(season.journal, recipe)).collect()
 }
 
-/// Looks over every recipe once.
-pub(super) fn look_at_recipes(season: &Season<'_>, found: &mut Findings, of_classes: bool) {
+/// Looks over every recipe once, and over the sprays that put in something of their own.
+pub(super) fn look(season: &Season<'_>, found: &mut Findings, of_classes: bool) {
     let limits = limits(season, of_classes);
     if limits.is_empty() {
         return;
     }
-    let mut broken = Vec::new();
     let recipes = recipes(season);
+    look_at_recipes(season, found, &limits, &recipes);
+    look_at_sprays(season, found, &limits, &recipes);
+}
+
+fn look_at_recipes<'j>(season: &Season<'j>, found: &mut Findings, limits: &[Limit<'j>], recipes: &[Vec<Part>]) {
+    let mut broken = Vec::new();
     let crops = crops_of_mixes(season);
     for (index, parts) in recipes.iter().enumerate() {
         let id = MixId(index as u32);
-        over(season, &limits, parts, Some(id), &crops[index], &mut broken);
+        over(season, limits, parts, Some(id), &crops[index], &mut broken);
         if broken.is_empty() {
             continue;
         }
@@ -79,34 +84,28 @@ pub(super) fn look_at_recipes(season: &Season<'_>, found: &mut Findings, of_clas
     }
 }
 
-/// Looks over the sprays that put in something of their own.
-pub(super) fn look_at_sprays(season: &Season<'_>, found: &mut Findings, of_classes: bool) {
-    let limits = limits(season, of_classes);
-    if limits.is_empty() {
-        return;
-    }
+fn look_at_sprays<'j>(season: &Season<'j>, found: &mut Findings, limits: &[Limit<'j>], recipes: &[Vec<Part>]) {
     let mut broken = Vec::new();
-    let recipes = recipes(season);
     let (mut parts, mut here) = (Vec::new(), Vec::new());
-    for facts in &season.sprays {
+    found.each_spray(season, |found, facts| {
         let spray = facts.spray(season.journal);
-        let Some(finished) = facts.finished else { continue };
+        let Some(finished) = facts.finished else { return };
         let mix = spray.mix.and_then(|used| used.mix.id);
         // An ingredient dosed by ground is known only in the spray.
         let known = mix.is_some_and(|mix| recipes[mix.index()].iter().all(Option::is_some));
         let own = |dose: &Dose| dose.times != Exact::ONE || written::is_own(season, spray, dose);
         if known && !facts.doses.iter().any(own) {
-            continue;
+            return;
         }
         parts.clear();
         here.clear();
         parts.extend(facts.doses.iter().map(|dose| contribution(season, spray, dose, finished)));
         crops_of(season, facts, &mut here);
-        over(season, &limits, &parts, mix, &here, &mut broken);
+        over(season, limits, &parts, mix, &here, &mut broken);
         // What the recipe itself puts over the limit has been said there.
         broken.retain(|broken| mix.is_none_or(|mix| adds_to(season, broken, &recipes[mix.index()])));
         if broken.is_empty() {
-            continue;
+            return;
         }
         let tank = Tank {
             at: &|part| place(spray, facts, part),
@@ -117,7 +116,7 @@ pub(super) fn look_at_sprays(season: &Season<'_>, found: &mut Findings, of_class
             concentrate: spray.concentrate,
         };
         report(season, found, &parts, &tank, &mut broken);
-    }
+    });
 }
 
 fn limits<'j>(season: &Season<'j>, of_classes: bool) -> Vec<Limit<'j>> {

@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::tanks::{Ingredient, Tank, each};
-use super::{Ahead, Check, Findings, Run, When, say, scene, written};
+use super::{Ahead, Check, Findings, When, say, scene, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{Material, MaterialId, PhRange, Written};
 use crate::quantity::Exact;
@@ -13,7 +13,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::RoundAndJob(When::Anytime),
     summary: "A tank whose pH is not what one of its ingredients asks for",
     explain: include_str!("tank_ph_outside.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

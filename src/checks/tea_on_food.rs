@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, Run, When, ruled, say, written};
+use super::{Ahead, Check, Findings, When, ruled, say, written};
 use crate::duty::{Asked, Duties, concerned};
 use crate::finding::Level;
 use crate::journal::{BrewId, Material, MaterialId, WaterKind};
@@ -14,7 +14,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::RoundAndJob(When::OnTheDay),
     summary: "An extract of animal matter that counts as untreated, on a crop",
     explain: include_str!("tea_on_food.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// What a rulebook says of teas: classes of teas, of what comes from animals, and of what makes a tea untreated.

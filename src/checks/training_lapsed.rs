@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::courses::{Asks, Of, look};
-use super::{Ahead, Check, Findings, Run};
+use super::{Ahead, Check, Findings};
 use crate::duty::Duties;
 use crate::finding::Level;
 use crate::rulebook::Demand;
@@ -13,7 +13,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "People who spray or work without the training that is asked for",
     explain: include_str!("training_lapsed.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

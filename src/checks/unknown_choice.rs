@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::wording::{either, hides, quote};
-use super::{Ahead, Check, Findings, Run};
+use super::{Ahead, Check, Findings};
 use crate::finding::Level;
 use crate::journal::{Trouble, nearest_word};
 use crate::season::Season;
@@ -12,7 +12,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Job,
     summary: "A word where one of a few is expected",
     explain: include_str!("unknown_choice.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// The records that can be put right by an amendment.

@@ -3,7 +3,7 @@
 use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::wording::{hides, quoted, with_article};
-use super::{Ahead, Check, Findings, Run, say};
+use super::{Ahead, Check, Findings, say};
 use crate::finding::{Finding, Level};
 use crate::journal::{Journal, NameSort, Named, Trouble, nearest_in_pantry, nearest_word, pantry};
 use crate::season::Season;
@@ -15,7 +15,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Job,
     summary: "A name that nothing declares",
     explain: include_str!("unknown_name.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// How many known names, and how many further places, are shown.

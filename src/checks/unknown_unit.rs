@@ -3,7 +3,7 @@
 use rustc_hash::FxHashMap;
 
 use super::wording::{either, hides, quoted};
-use super::{Ahead, Check, Findings, Run};
+use super::{Ahead, Check, Findings};
 use crate::finding::Level;
 use crate::journal::Trouble;
 use crate::quantity::Unit;
@@ -15,7 +15,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Job,
     summary: "A unit that nobody knows",
     explain: include_str!("unknown_unit.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 /// Whether a word can hardly mean another unit than this: a short one can (`mcg` is no slip for `mg`), and a wrong guess

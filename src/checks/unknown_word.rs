@@ -2,7 +2,7 @@
 
 use super::lost::lost_lines;
 use super::wording::{hides, noun, quote, quoted, with_article};
-use super::{Ahead, Check, Findings, Run};
+use super::{Ahead, Check, Findings};
 use crate::finding::{Finding, Level};
 use crate::journal::{Trouble, nearest_word};
 use crate::season::Season;
@@ -15,7 +15,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Job,
     summary: "A word at the start of a line that the journal does not know",
     explain: include_str!("unknown_word.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

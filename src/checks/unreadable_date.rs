@@ -4,7 +4,7 @@ use chrono::{Datelike, NaiveDate};
 
 use super::lost::lost_lines;
 use super::wording::{either, hides, quote};
-use super::{Ahead, Check, Findings, Run, say};
+use super::{Ahead, Check, Findings, say};
 use crate::finding::{Finding, Level};
 use crate::journal::{DateTrouble, Trouble};
 use crate::season::Season;
@@ -17,7 +17,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Job,
     summary: "A day or a time that is none",
     explain: include_str!("unreadable_date.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

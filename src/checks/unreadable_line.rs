@@ -2,7 +2,7 @@
 
 use super::lost::{LostLine, lost_lines};
 use super::wording::{hides, noun, quote, quoted, with_article};
-use super::{Ahead, Check, Findings, Run};
+use super::{Ahead, Check, Findings};
 use crate::finding::{Finding, Level};
 use crate::journal::Trouble;
 use crate::season::Season;
@@ -15,7 +15,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Job,
     summary: "A line that cannot be read",
     explain: include_str!("unreadable_line.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::wording::{hides, quote};
-use super::{Ahead, Check, Findings, Run};
+use super::{Ahead, Check, Findings};
 use crate::finding::Level;
 use crate::journal::Trouble;
 use crate::quantity::NumberTrouble;
@@ -13,7 +13,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Job,
     summary: "A number that is none",
     explain: include_str!("unreadable_number.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

@@ -3,7 +3,7 @@
 use rustc_hash::FxHashSet;
 
 use super::wording::{hides, quote, same_material};
-use super::{Ahead, Check, Findings, Run};
+use super::{Ahead, Check, Findings};
 use crate::finding::Level;
 use crate::journal::{Journal, Trouble};
 use crate::season::Season;
@@ -18,7 +18,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Job,
     summary: "An ounce that could be a weight or a volume",
     explain: include_str!("unsettled_ounce.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

@@ -2,7 +2,7 @@
 
 use rustc_hash::FxHashSet;
 
-use super::{Ahead, Check, Findings, Run, When, area_of_block, area_over_block, rates, say, written};
+use super::{Ahead, Check, Findings, When, area_of_block, area_over_block, rates, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{Dated, Driving, PickedRows, Spray, in_force};
 use crate::quantity::{Amount, Basis, Dimension, Exact, Rate, show, show_apart};
@@ -17,7 +17,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::RoundAndJob(When::Anytime),
     summary: "A volume that disagrees with area and calibration",
     explain: include_str!("volume_disagrees.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {
@@ -28,39 +28,14 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     if !season.calibrations.all().iter().any(|one| one.output().is_some()) {
         return;
     }
-    let mut hits: Vec<Hit<'_>> = Vec::new();
+    let hits = found.in_sprays(season, |_, _, facts| judged(season, facts).filter(|one| one.off.far));
+    if hits.is_empty() {
+        return;
+    }
     let mut fitting = Fitting::default();
-    for facts in &season.sprays {
-        let spray = facts.spray(season.journal);
-        let Some(rig) = spray.rig.and_then(|rig| rig.id) else { continue };
-        // What was left of a spray broken off is not known.
-        if spray.stopped.is_some() && spray.leftover.is_none() {
-            continue;
-        }
-        let setup = spray.setup.map(|setup| season.words(setup));
-        let in_force = season.calibrations.in_force(rig, setup, spray.at.day);
-        if in_force.is_empty() {
-            continue;
-        }
-        let Some(applied) = applied(season, facts) else { continue };
-        // Several outputs of one day are as many setups; any of them will do.
-        let mut nearest: Option<(&Measured<'_>, Off)> = None;
-        for one in in_force {
-            for put_out in put_out(one, spray) {
-                let Some(off) = off(&applied, put_out) else { continue };
-                if nearest.is_none_or(|(_, known)| off.by < known.by) {
-                    nearest = Some((one, off));
-                }
-            }
-        }
-        let Some((calibration, off)) = nearest else { continue };
-        let area = whole_block(season, facts);
-        if off.far {
-            hits.push(Hit { facts, calibration, applied, off, area });
-        } else {
-            fitting.areas.extend(area.map(|area| area.span));
-            fitting.calibrations.insert(calibration.calibration.at.entry);
-        }
+    for fits in season.sprays.iter().filter_map(|facts| judged(season, facts)).filter(|one| !one.off.far) {
+        fitting.areas.extend(fits.area.map(|area| area.span));
+        fitting.calibrations.insert(fits.calibration.calibration.at.entry);
     }
     let doubted = area_of_block::report(season, &hits, &fitting, found);
     for hit in hits.iter().filter(|hit| !hit.area.is_some_and(|area| doubted.contains(&area.span))) {
@@ -68,7 +43,35 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     }
 }
 
-/// A spray that disagrees with a calibration.
+/// A spray held against the calibration that it is nearest to.
+fn judged<'s>(season: &'s Season<'_>, facts: &'s SprayFacts) -> Option<Hit<'s>> {
+    let spray = facts.spray(season.journal);
+    let rig = spray.rig?.id?;
+    // What was left of a spray broken off is not known.
+    if spray.stopped.is_some() && spray.leftover.is_none() {
+        return None;
+    }
+    let setup = spray.setup.map(|setup| season.words(setup));
+    let in_force = season.calibrations.in_force(rig, setup, spray.at.day);
+    if in_force.is_empty() {
+        return None;
+    }
+    let applied = applied(season, facts)?;
+    // Several outputs of one day are as many setups; any of them will do.
+    let mut nearest: Option<(&Measured<'_>, Off)> = None;
+    for one in in_force {
+        for put_out in put_out(one, spray) {
+            let Some(off) = off(&applied, put_out) else { continue };
+            if nearest.is_none_or(|(_, known)| off.by < known.by) {
+                nearest = Some((one, off));
+            }
+        }
+    }
+    let (calibration, off) = nearest?;
+    Some(Hit { facts, calibration, applied, off, area: whole_block(season, facts) })
+}
+
+/// A spray and a calibration.
 pub(super) struct Hit<'s> {
     pub(super) facts: &'s SprayFacts,
     pub(super) calibration: &'s Measured<'s>,

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, Run, When, say, scene, whose};
+use super::{Ahead, Check, Findings, When, say, scene, whose};
 use crate::finding::Level;
 use crate::journal::{BlockId, Material, Reading, WeatherDay, WeatherKind, WeatherLimit};
 use crate::quantity::{Amount, Exact, Unit, show_apart};
@@ -14,7 +14,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Round(When::OnTheDay),
     summary: "Sprayed outside the weather limits",
     explain: include_str!("weather_outside_limits.md"),
-    run: Run::Entries(run),
+    run,
 };
 
 const KINDS: [WeatherKind; 3] = [WeatherKind::Temperature, WeatherKind::Wind, WeatherKind::Humidity];
@@ -52,7 +52,7 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     let mut days: Vec<&WeatherDay> = journal.weather.iter().filter(|day| !day.readings.is_empty()).collect();
     days.sort_by_key(|day| (day.at.day, day.at.entry));
     let mut limits: Vec<(&WeatherLimit, Whose<'_>)> = Vec::new();
-    for facts in &season.sprays {
+    found.each_spray(season, |found, facts| {
         limits.clear();
         for dose in &facts.doses {
             let material = journal.material(dose.material);
@@ -61,7 +61,7 @@ fn run(season: &Season<'_>, found: &mut Findings) {
         }
         limits.extend(&farm);
         if limits.is_empty() {
-            continue;
+            return;
         }
         for kind in KINDS {
             let worst = readings(season, facts, &days)
@@ -74,7 +74,7 @@ fn run(season: &Season<'_>, found: &mut Findings) {
                 report(season, found, facts, kind, worst);
             }
         }
-    }
+    });
 }
 
 /// The spray's own readings, and those of the day's weather between its start and its end.

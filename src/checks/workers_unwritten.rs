@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, Run, scene};
+use super::{Ahead, Check, Findings, scene};
 use crate::duty::Duties;
 use crate::finding::Level;
 use crate::journal::BlockId;
@@ -12,7 +12,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "Blocks of which no rulebook can tell whether people work there",
     explain: include_str!("workers_unwritten.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::wording::{either, hides, quote};
-use super::{Ahead, Check, Findings, Run};
+use super::{Ahead, Check, Findings};
 use crate::finding::{Finding, Level};
 use crate::journal::Trouble;
 use crate::quantity::Dimension;
@@ -15,7 +15,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Job,
     summary: "A quantity of the wrong kind for its field",
     explain: include_str!("wrong_dimension.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

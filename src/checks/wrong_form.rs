@@ -3,7 +3,7 @@
 use rustc_hash::FxHashMap;
 
 use super::wording::{hides, quote, same_material};
-use super::{Ahead, Check, Findings, Run};
+use super::{Ahead, Check, Findings};
 use crate::finding::{Finding, Level};
 use crate::journal::{MaterialId, Trouble};
 use crate::quantity::{Exact, Unit, show};
@@ -19,7 +19,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Job,
     summary: "A spoon of powder that nobody weighed, or a weight of a liquid of unknown density",
     explain: include_str!("wrong_form.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

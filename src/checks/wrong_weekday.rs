@@ -3,7 +3,7 @@
 use chrono::{Datelike, NaiveDate, Weekday};
 
 use super::wording::{hides, quote};
-use super::{Ahead, Check, Findings, Run, say};
+use super::{Ahead, Check, Findings, say};
 use crate::finding::Level;
 use crate::journal::Trouble;
 use crate::season::Season;
@@ -16,7 +16,7 @@ pub(super) const CHECK: Check = Check {
     ahead: Ahead::Nothing,
     summary: "A weekday that is not the date's",
     explain: include_str!("wrong_weekday.md"),
-    run: Run::Whole(run),
+    run,
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use chrono::NaiveDate;
 
 use super::Today;
-use crate::checks::{ByEntry, run_with};
+use crate::checks;
 use crate::finding::Finding;
 use crate::journal::{Journal, Living, Reread, Trouble};
 use crate::rulebook::Shelf;
@@ -23,14 +23,6 @@ pub struct Located<'d> {
     pub range: Range<usize>,
 }
 
-/// What must be checked again.
-#[derive(Clone, Copy, Debug)]
-enum Stale {
-    /// Entries of a stretch of the text; whether all of them are looked at one by one.
-    Entries(Span, bool),
-    All,
-}
-
 /// One farm.
 #[derive(Debug)]
 pub struct Desk {
@@ -41,11 +33,10 @@ pub struct Desk {
     /// What `uses` lines name that is no folder.
     missing: Vec<String>,
     today: Option<NaiveDate>,
-    /// What changed since the findings were found.
-    stale: Option<Stale>,
-    /// What follows from each spray, for the next season.
-    known: Vec<Known>,
-    by_entry: ByEntry,
+    /// Whether something changed since the findings were found.
+    stale: bool,
+    /// What of it is known still.
+    known: Known,
     findings: Vec<Finding>,
 }
 
@@ -63,9 +54,8 @@ impl Desk {
     ) -> Result<Self, SourcesError> {
         let living = Living::new(files)?;
         let today = Some(today(living.journal()));
-        let (known, by_entry, findings) = (Vec::new(), ByEntry::default(), Vec::new());
-        let stale = Some(Stale::All);
-        let mut desk = Self { folder, shelf, living, missing, today, stale, known, by_entry, findings };
+        let (known, findings) = (Known::default(), Vec::new());
+        let mut desk = Self { folder, shelf, living, missing, today, stale: true, known, findings };
         desk.tell_missing();
         desk.settle();
         Ok(desk)
@@ -89,10 +79,10 @@ impl Desk {
 
     /// What follows from the journal. Worked out anew at each call.
     pub fn season(&self) -> Season<'_> {
-        self.season_with(Vec::new())
+        self.season_with(Known::default())
     }
 
-    fn season_with(&self, known: Vec<Known>) -> Season<'_> {
+    fn season_with(&self, known: Known) -> Season<'_> {
         Season::with_known(self.journal(), self.sources(), self.today, known).with_shelf(&self.shelf)
     }
 
@@ -148,32 +138,33 @@ impl Desk {
     /// Puts words in the place of a range of a file's bytes. False where the farm must be read from its files again: its
     /// shared folders may be others now.
     pub(super) fn edit(&mut self, path: &Path, range: Range<usize>, with: &str) -> bool {
-        match self.living.edit(path, range, with) {
-            None => return false,
-            Some(Reread::Entries { stretch, .. }) if stretch.is_empty() => {}
-            Some(Reread::Entries { stretch, one_by_one }) => {
-                self.stale = Some(match self.stale {
-                    None => Stale::Entries(stretch, one_by_one),
-                    Some(Stale::Entries(other, both)) => Stale::Entries(stretch.to(other), one_by_one && both),
-                    Some(Stale::All) => Stale::All,
-                });
+        let Some(reread) = self.living.edit(path, range, with) else { return false };
+        match &reread {
+            Reread::Entries { stretch, .. } if stretch.is_empty() => return true,
+            Reread::Entries { stretch, blocks, of_blocks } => {
+                self.known.forget_entries(*stretch, blocks);
+                if !of_blocks {
+                    self.known.ask_everywhere();
+                }
             }
-            Some(Reread::Standing) => self.stale = Some(Stale::All),
-            Some(reread @ (Reread::All | Reread::Folders)) => {
+            Reread::Standing(changed) => self.known.forget_declared(self.living.journal(), *changed),
+            Reread::All | Reread::Folders => {
+                self.known = Known::default();
                 self.tell_missing();
-                self.stale = Some(Stale::All);
-                return reread == Reread::All;
             }
         }
-        true
+        self.stale = true;
+        reread != Reread::Folders
     }
 
-    /// Checks again what changed.
+    /// Checks again what may be otherwise now.
     pub(super) fn settle(&mut self) {
-        match self.stale.take() {
-            None => {}
-            Some(Stale::Entries(stretch, one_by_one)) => self.check_again(stretch, one_by_one),
-            Some(Stale::All) => self.check_all(),
+        if std::mem::take(&mut self.stale) {
+            let known = std::mem::take(&mut self.known);
+            let season = self.season_with(known);
+            let (findings, quiet) = checks::run_noting(&season);
+            let known = Known::of(season, &quiet);
+            (self.findings, self.known) = (findings, known);
         }
     }
 
@@ -183,33 +174,5 @@ impl Desk {
         let missing = spans.filter(|&span| self.missing.iter().any(|path| path == sources.slice(span)));
         let troubles: Vec<Trouble> = missing.map(|at| Trouble::MissingFolder { at }).collect();
         self.living.add_troubles(troubles);
-    }
-
-    fn check_all(&mut self) {
-        let season = self.season();
-        let by_entry = ByEntry::of(&season);
-        let findings = run_with(&season, &by_entry);
-        let known = season.into_known();
-        (self.by_entry, self.findings, self.known) = (by_entry, findings, known);
-    }
-
-    /// Checks again after entries of a stretch of the text changed, or went from it.
-    fn check_again(&mut self, stretch: Span, one_by_one: bool) {
-        let known = Known::except(std::mem::take(&mut self.known), stretch);
-        if one_by_one {
-            let (today, shelf) = (self.today, &self.shelf);
-            let of_stretch = self.living.alone(stretch, |journal, sources| {
-                ByEntry::of(&Season::new(journal, sources, today).with_shelf(shelf))
-            });
-            self.by_entry.replace(stretch, of_stretch);
-        }
-        let season = self.season_with(known);
-        let by_entry = if one_by_one { None } else { Some(ByEntry::of(&season)) };
-        let findings = run_with(&season, by_entry.as_ref().unwrap_or(&self.by_entry));
-        let known = season.into_known();
-        (self.findings, self.known) = (findings, known);
-        if let Some(by_entry) = by_entry {
-            self.by_entry = by_entry;
-        }
     }
 }

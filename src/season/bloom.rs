@@ -63,14 +63,19 @@ pub struct BloomRecord {
 }
 
 impl BloomRecord {
-    /// Gathers what was seen.
-    pub fn new(season: &Season<'_>) -> Self {
+    /// Gathers what was seen of some blocks.
+    pub fn new(season: &Season<'_>, wanted: impl Fn(BlockId) -> bool) -> Self {
         let journal = season.journal;
         let mut by_block: Vec<Vec<(Option<chrono::NaiveDateTime>, BloomSeen)>> = vec![Vec::new(); journal.blocks.len()];
         for observation in &journal.observations {
+            let mut blocks =
+                observation.ground.blocks.iter().filter_map(|block| block.id).filter(|id| wanted(*id)).peekable();
+            if blocks.peek().is_none() {
+                continue;
+            }
             let Some((open, span)) = seen(season, observation) else { continue };
             let time = observation.time.map(|time| time.start.local);
-            for block in observation.ground.blocks.iter().filter_map(|block| block.id) {
+            for block in blocks {
                 by_block[block.index()].push((time, BloomSeen { day: observation.at.day, open, span }));
             }
         }

@@ -12,6 +12,7 @@ mod ground;
 mod lost;
 mod order;
 mod output_ways;
+mod quiet;
 mod rain;
 mod rinses;
 mod rounds;
@@ -42,6 +43,7 @@ pub use ground::{
 };
 pub use order::{Addition, Group, OrderBy, Turn, addition};
 pub use output_ways::{Method, Way, Worked, ground_speed, nozzles, per_minute, rated_flow, total_flow};
+pub use quiet::{Known, Noted, Quiet};
 pub use rain::{NextDue, Rain, Rained};
 pub use rinses::Rinse;
 pub use rounds::{Due, RoundStep, Run, Taken, due_after, pause};
@@ -106,6 +108,8 @@ pub struct Season<'j> {
     pub board: Board<'j>,
     /// Sprayers measured.
     pub calibrations: Calibrations<'j>,
+    /// For each block, the checks that are known to find nothing on it.
+    pub quiet_on: Vec<Quiet>,
     lost: lost::Lost,
     stock: OnceLock<Stock>,
 }
@@ -131,27 +135,14 @@ pub struct SprayFacts {
     pub doses: Vec<Dose>,
     /// Until when nobody may enter; the longest of the tank.
     pub reentry: Option<Hold>,
+    /// The checks that are known to find nothing in it.
+    pub quiet: Quiet,
 }
 
 impl SprayFacts {
     /// The spray as written.
     pub fn spray<'j>(&self, journal: &'j Journal) -> &'j Spray {
         &journal.sprays[self.index]
-    }
-}
-
-/// What follows from one spray alone, kept for another season.
-#[derive(Debug)]
-pub struct Known {
-    /// Where its entry begins.
-    entry: u32,
-    facts: SprayFacts,
-}
-
-impl Known {
-    /// All but what is known of a stretch of the text.
-    pub fn except(known: Vec<Known>, stretch: Span) -> Vec<Known> {
-        known.into_iter().filter(|one| !(stretch.start..stretch.end).contains(&one.entry)).collect()
     }
 }
 
@@ -195,26 +186,20 @@ pub enum EntryKind {
 impl<'j> Season<'j> {
     /// Works out a season.
     pub fn new(journal: &'j Journal, sources: &'j Sources, as_of: Option<NaiveDate>) -> Self {
-        Self::with_known(journal, sources, as_of, Vec::new())
+        Self::with_known(journal, sources, as_of, Known::default())
     }
 
-    /// Works out a season of which it is known what follows from some sprays: facts of an earlier season of the same
-    /// farm, taken with [`Season::into_known`] and [`Known::except`], that holds the same things to be so.
-    pub fn with_known(journal: &'j Journal, sources: &'j Sources, as_of: Option<NaiveDate>, known: Vec<Known>) -> Self {
+    /// Works out a season of which some is known from an earlier one of the same farm: what may have changed since is
+    /// forgotten already.
+    pub fn with_known(journal: &'j Journal, sources: &'j Sources, as_of: Option<NaiveDate>, known: Known) -> Self {
         let days = journal.days.iter().map(|day| day.at.day);
         let (first, last) = (days.clone().min().unwrap_or_default(), days.max().unwrap_or_default());
         let zone = journal.farm.as_ref().and_then(|farm| farm.zone).map(|zone| zone.value);
         let zone = Zone::new(zone, first, last);
         let recipes: Vec<Recipe> = journal.mixes.iter().map(|mix| recipe(journal, mix)).collect();
-        let mut sprays: Vec<SprayFacts> = Vec::with_capacity(journal.sprays.len());
+        let (mut sprays, quiet_on) = known.of_journal(journal);
         let mut unknown = vec![true; journal.sprays.len()];
-        for Known { entry, mut facts } in known {
-            if let Ok(index) = journal.sprays.binary_search_by_key(&entry, |spray| spray.at.entry.start) {
-                unknown[index] = false;
-                facts.index = index;
-                sprays.push(facts);
-            }
-        }
+        sprays.iter().for_each(|facts| unknown[facts.index] = false);
         let unknown: Vec<usize> = (0..unknown.len()).filter(|&index| unknown[index]).collect();
         sprays.par_extend(unknown.into_par_iter().map(|index| spray_facts(journal, &zone, &recipes, index)));
         // Ties are broken by what is written, never by where: the order of files changes nothing.
@@ -266,15 +251,10 @@ impl<'j> Season<'j> {
             entries,
             board,
             calibrations: Calibrations::new(journal, sources),
+            quiet_on,
             lost,
             stock: OnceLock::new(),
         }
-    }
-
-    /// What follows from each spray alone, for the season after this one.
-    pub fn into_known(self) -> Vec<Known> {
-        let entry = |facts: &SprayFacts| facts.spray(self.journal).at.entry.start;
-        self.sprays.into_iter().map(|facts| Known { entry: entry(&facts), facts }).collect()
     }
 
     /// With what git shows of the journal.
@@ -454,7 +434,8 @@ fn spray_facts(journal: &Journal, zone: &Zone, recipes: &[Recipe], index: usize)
             Some(Hold { until, material: dose.material, span: stated.span })
         })
         .max_by_key(|hold| hold.until);
-    SprayFacts { index, start, end, end_assumed, finished, area, touched, doses, reentry }
+    let quiet = Quiet::default();
+    SprayFacts { index, start, end, end_assumed, finished, area, touched, doses, reentry, quiet }
 }
 
 /// The first moment at which people may enter after a spray that ended then; `None` where the label states no interval.

@@ -170,10 +170,10 @@ fn change(document: &Document, deed: Deed) -> TextDocumentContentChangeEvent {
     }
 }
 
-/// Runs deeds on a bundled folder, and holds the followed journal against reading anew after each.
-fn follow(example: &str, deeds: &[Deed]) {
+/// A copy of a folder with every journal of it open in an editor.
+fn open(folder: &Path) -> (TempDir, Workspace, Vec<PathBuf>) {
     let home: TempDir = tempfile::tempdir().unwrap();
-    copy(&folder(&format!("journal-examples/{example}")), home.path());
+    copy(folder, home.path());
     let mut workspace = Workspace::new(vec![home.path().to_path_buf()], today);
     workspace.reload().unwrap();
     let mut paths: Vec<PathBuf> = workspace.documents().map(|document| document.path().to_path_buf()).collect();
@@ -182,6 +182,32 @@ fn follow(example: &str, deeds: &[Deed]) {
         let text = workspace.document(path).unwrap().text().to_string();
         assert!(workspace.hold(path, text, 0));
     }
+    (home, workspace, paths)
+}
+
+/// Settles, and holds the followed journal against reading anew.
+fn holds(workspace: &mut Workspace, home: &Path, what: &dyn std::fmt::Debug) {
+    workspace.settle();
+    let texts: Unsaved =
+        workspace.documents().map(|document| (document.path().to_path_buf(), document.text().to_string())).collect();
+    let anew = anew(home, &texts);
+    let followed: Vec<Vec<String>> = workspace.farms().iter().map(followed).collect();
+    for (followed, anew) in followed.iter().zip(&anew) {
+        let missing: Vec<_> = anew.iter().filter(|one| !followed.contains(one)).collect();
+        let surplus: Vec<_> = followed.iter().filter(|one| !anew.contains(one)).collect();
+        assert!(missing.is_empty() && surplus.is_empty(), "{what:?}\nmissing {missing:#?}\nsurplus {surplus:#?}");
+    }
+    // The files of a farm can stand in another order; each finding is there as often.
+    for (mut followed, mut anew) in followed.into_iter().zip(anew) {
+        followed.sort();
+        anew.sort();
+        assert_eq!(followed.len(), anew.len(), "{what:?}");
+    }
+}
+
+/// Runs deeds on a bundled folder, and holds the followed journal against reading anew after each.
+fn follow(example: &str, deeds: &[Deed]) {
+    let (home, mut workspace, paths) = open(&folder(&format!("journal-examples/{example}")));
     for (step, &deed) in deeds.iter().enumerate() {
         let path = &paths[deed.file % paths.len()];
         let change = change(workspace.document(path).unwrap(), deed);
@@ -190,27 +216,7 @@ fn follow(example: &str, deeds: &[Deed]) {
         if step + 1 < deeds.len() && deed.what % 5 == 0 {
             continue;
         }
-        workspace.settle();
-        let texts: Unsaved = workspace
-            .documents()
-            .map(|document| (document.path().to_path_buf(), document.text().to_string()))
-            .collect();
-        let anew = anew(home.path(), &texts);
-        let followed: Vec<Vec<String>> = workspace.farms().iter().map(followed).collect();
-        for (followed, anew) in followed.iter().zip(&anew) {
-            let missing: Vec<_> = anew.iter().filter(|one| !followed.contains(one)).collect();
-            let surplus: Vec<_> = followed.iter().filter(|one| !anew.contains(one)).collect();
-            assert!(
-                missing.is_empty() && surplus.is_empty(),
-                "{path:?} {change:?}\nmissing {missing:#?}\nsurplus {surplus:#?}"
-            );
-        }
-        // The files of a farm can stand in another order; each finding is there as often.
-        for (mut followed, mut anew) in followed.into_iter().zip(anew) {
-            followed.sort();
-            anew.sort();
-            assert_eq!(followed.len(), anew.len(), "{change:?}");
-        }
+        holds(&mut workspace, home.path(), &(path, change));
     }
 }
 
@@ -258,4 +264,46 @@ fn edits_that_were_once_lost_are_followed() {
         deed(13515240403740504855, 1009116826760570576, 17654778612275867848, 62),
     ];
     follow("spring-week", &deeds);
+}
+
+/// Nothing that a check once found to hold nothing is passed over when it holds something: every check has a journal that
+/// it finds something in, and each entry of it goes, comes back, and says another number.
+#[test]
+fn every_check_sees_what_changes_for_it() {
+    let mut farms: Vec<PathBuf> = fs::read_dir(folder("journal-examples/mistakes"))
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| path.is_dir())
+        .collect();
+    farms.sort();
+    assert!(farms.len() >= 90);
+    let mut steps = 0;
+    for farm in farms {
+        let (home, mut workspace, paths) = open(&farm);
+        for path in &paths {
+            let whole = workspace.document(path).unwrap().text().to_string();
+            let entries: Vec<_> = workspace.farms_of(path).flat_map(|desk| desk.entries(path)).collect();
+            for entry in entries {
+                let text = &whole[entry.clone()];
+                let digit = text.rfind(|c: char| c.is_ascii_digit()).map(|at| entry.start + at..entry.start + at + 1);
+                let gone = (entry.clone(), "", text);
+                let other = digit.map(|at| (at.clone(), if whole[at.clone()] == *"9" { "1" } else { "9" }, &whole[at]));
+                for (away, with, old) in [gone].into_iter().chain(other) {
+                    let start = away.start;
+                    let mut change = |range: std::ops::Range<usize>, with: &str| {
+                        let range = workspace.document(path).unwrap().range(range);
+                        let text = with.to_string();
+                        let change = TextDocumentContentChangeEvent { range: Some(range), range_length: None, text };
+                        steps += 1;
+                        workspace.change(path, std::slice::from_ref(&change), steps).unwrap();
+                        holds(&mut workspace, home.path(), &(path, change));
+                    };
+                    change(away, with);
+                    change(start..start + with.len(), old);
+                }
+            }
+            assert_eq!(workspace.document(path).unwrap().text(), whole);
+        }
+    }
+    assert!(steps > 1000);
 }

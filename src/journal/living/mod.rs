@@ -46,21 +46,39 @@ pub struct Living {
 }
 
 /// How much an edit made to be read again.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Reread {
     /// Entries that say what was done.
     Entries {
         /// Those in this stretch of the address space.
         stretch: Span,
-        /// Whether they were and are sprays, observations, work and picks, and pages.
-        one_by_one: bool,
+        /// The blocks that they were and are about.
+        blocks: Vec<BlockId>,
+        /// Whether they were and are sprays, observations, work and picks, and pages: no spray of another block is judged
+        /// by any of them.
+        of_blocks: bool,
     },
     /// An entry that says what is so.
-    Standing,
+    Standing(Changed),
     /// Everything.
     All,
     /// Everything; and which folders belong to the farm may have changed.
     Folders,
+}
+
+/// What an entry that says what is so declares.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Changed {
+    /// A block.
+    Block(BlockId),
+    /// A material.
+    Material(MaterialId),
+    /// A mix.
+    Mix(MixId),
+    /// A sprayer.
+    Rig(RigId),
+    /// Something else.
+    Other,
 }
 
 impl Living {
@@ -235,7 +253,7 @@ impl Living {
             (old.end, new) = (old.end - 1, rest);
         }
         if old.is_empty() && new.is_empty() {
-            return Reread::Entries { stretch: Span::default(), one_by_one: true };
+            return Reread::Entries { stretch: Span::default(), blocks: Vec::new(), of_blocks: true };
         }
         // New entries between others: the one before gives of its room, and is read again.
         let mut joined: Vec<String> = new.iter().map(|part| part.to_string()).collect();
@@ -267,9 +285,9 @@ impl Living {
                 return if folders { Reread::Folders } else { Reread::All };
             }
             Plan::Standing => self.reread_standing(number, fresh.start),
-            Plan::Entries { paged, one_by_one } => {
-                let stretch = self.reread(number, fresh, paged);
-                Some(Reread::Entries { stretch, one_by_one })
+            Plan::Entries { paged, of_blocks } => {
+                let (stretch, blocks) = self.reread(number, fresh, paged);
+                Some(Reread::Entries { stretch, blocks, of_blocks })
             }
         };
         done.unwrap_or_else(|| {
@@ -294,7 +312,7 @@ impl Living {
         if !self.same_pantry(old, new) {
             return Plan::All;
         }
-        let is_one = |sort: &Sort| {
+        let is_of_blocks = |sort: &Sort| {
             use EntryWord::{Harvest, Observe, Spray, Work};
             matches!(sort, Sort::Page | Sort::Entry(Some(Spray | Observe | Work | Harvest) | None))
         };
@@ -305,7 +323,7 @@ impl Living {
         if all_old.contains(&Sort::Entry(Some(EntryWord::Brew))) {
             return Plan::All;
         }
-        Plan::Entries { paged, one_by_one: all_old.iter().chain(new_sorts).all(is_one) }
+        Plan::Entries { paged, of_blocks: all_old.iter().chain(new_sorts).all(is_of_blocks) }
     }
 
     /// Whether entries use the same materials of the pantry as those that they stand in the place of.
@@ -392,7 +410,7 @@ enum Plan {
         /// With all that stands under their page: one came, changed or went.
         paged: bool,
         /// Whether all were and are sprays, observations, work, picks, and pages.
-        one_by_one: bool,
+        of_blocks: bool,
     },
     Standing,
     All,

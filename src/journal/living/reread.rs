@@ -7,37 +7,11 @@ use rustc_hash::FxHashSet;
 use super::super::compile::{Page, Piece, Reader, Sort, declares, hidden, keep, read, shapes};
 use super::super::lower::Shape;
 use super::super::*;
-use super::{Living, Reread};
+use super::{Changed, Living, Reread};
 use crate::syntax::EntryWord;
-use crate::text::{SourceId, Sources, Span, is_hidden};
+use crate::text::{SourceId, Span, is_hidden};
 
 impl Living {
-    /// Looks at the journal with no sprays, observations, work and picks in it but those of a stretch of the text.
-    pub fn alone<T>(&mut self, stretch: Span, look: impl FnOnce(&Journal, &Sources) -> T) -> T {
-        /// Leaves the records of a stretch in a list; the others come back.
-        fn only<T: Stands>(list: &mut Vec<T>, stretch: Span) -> (Vec<T>, usize) {
-            let from = list.partition_point(|record| record.entry() < stretch.start);
-            let to = list.partition_point(|record| record.entry() < stretch.end);
-            let few: Vec<T> = list.drain(from..to).collect();
-            (std::mem::replace(list, few), from)
-        }
-        fn back<T>(list: &mut Vec<T>, (mut rest, at): (Vec<T>, usize)) {
-            rest.splice(at..at, list.drain(..));
-            *list = rest;
-        }
-        let journal = &mut self.journal;
-        let sprays = only(&mut journal.sprays, stretch);
-        let observations = only(&mut journal.observations, stretch);
-        let works = only(&mut journal.works, stretch);
-        let harvests = only(&mut journal.harvests, stretch);
-        let seen = look(journal, &self.sources);
-        back(&mut journal.sprays, sprays);
-        back(&mut journal.observations, observations);
-        back(&mut journal.works, works);
-        back(&mut journal.harvests, harvests);
-        seen
-    }
-
     /// Reads an entry that says what is so again; nothing done where others must be read again because of it.
     pub(super) fn reread_standing(&mut self, number: usize, part: usize) -> Option<Reread> {
         let id = SourceId(part as u32);
@@ -58,14 +32,28 @@ impl Living {
             Some(at)
         }
         let journal = &mut self.journal;
-        match kind {
-            EntryWord::Block => put(&mut journal.blocks, lowering.block(&entry), |one| &one.named),
-            EntryWord::Person => put(&mut journal.people, lowering.person(&entry), |one| &one.named),
-            EntryWord::Rig => put(&mut journal.rigs, lowering.rig(&entry), |one| &one.named),
-            EntryWord::Water => put(&mut journal.waters, lowering.water(&entry), |one| &one.named),
-            EntryWord::Mix => put(&mut journal.mixes, lowering.mix(&entry), |one| &one.named),
-            EntryWord::Program => put(&mut journal.programs, lowering.program(&entry), |one| &one.named),
-            EntryWord::Limits => put(&mut journal.limits, lowering.limits(&entry), |one| &one.named),
+        let changed = match kind {
+            EntryWord::Block => {
+                Changed::Block(BlockId::at(put(&mut journal.blocks, lowering.block(&entry), |one| &one.named)?))
+            }
+            EntryWord::Rig => Changed::Rig(RigId::at(put(&mut journal.rigs, lowering.rig(&entry), |one| &one.named)?)),
+            EntryWord::Mix => Changed::Mix(MixId::at(put(&mut journal.mixes, lowering.mix(&entry), |one| &one.named)?)),
+            EntryWord::Person => {
+                put(&mut journal.people, lowering.person(&entry), |one| &one.named)?;
+                Changed::Other
+            }
+            EntryWord::Water => {
+                put(&mut journal.waters, lowering.water(&entry), |one| &one.named)?;
+                Changed::Other
+            }
+            EntryWord::Program => {
+                put(&mut journal.programs, lowering.program(&entry), |one| &one.named)?;
+                Changed::Other
+            }
+            EntryWord::Limits => {
+                put(&mut journal.limits, lowering.limits(&entry), |one| &one.named)?;
+                Changed::Other
+            }
             EntryWord::Material => {
                 let at = put(&mut journal.materials, lowering.material(&entry), |one| &one.named)?;
                 // Amounts of it are read by its form.
@@ -73,10 +61,10 @@ impl Living {
                 if shape.first().is_none_or(|shape| !shape.reads_like(&self.shapes[at])) {
                     return None;
                 }
-                Some(at)
+                Changed::Material(MaterialId::at(at))
             }
-            _ => None,
-        }?;
+            _ => return None,
+        };
         keep(lowering, &mut found);
         let whole = source.span();
         found.troubles.retain(|trouble| !of_names(trouble));
@@ -88,28 +76,26 @@ impl Living {
         self.journal.accepts.retain(|accept| accept.entry.start != whole.start);
         self.take_rest(found);
         self.look_for_hidden(number, part..part + 1);
-        Some(Reread::Standing)
+        Some(Reread::Standing(changed))
     }
 
     /// Reads entries that say what was done again; with those that stand under a page, where one came, changed or went.
-    /// Gives back the stretch of the address space that was read.
-    pub(super) fn reread(&mut self, number: usize, mut fresh: Range<usize>, paged: bool) -> Span {
+    /// Gives back the stretch of the address space that was read, and the blocks that what was there and what is there now
+    /// are about.
+    pub(super) fn reread(&mut self, number: usize, mut fresh: Range<usize>, paged: bool) -> (Span, Vec<BlockId>) {
         if paged {
             fresh.end = self.until_next_page(number, fresh.end);
         }
+        // What stood before and is gone left its records between the entry above and the first one now.
+        let above = fresh.start.checked_sub(1).map(|above| self.sources.get(SourceId(above as u32)).span().end);
+        let stretch = Span::new(above.unwrap_or_default(), self.start_of(fresh.end));
+        let mut blocks = self.blocks_in(stretch);
         if fresh.is_empty() {
-            // Entries are gone: what they left lies before the next one now.
-            let start = match fresh.start.checked_sub(1) {
-                Some(before) => self.sources.get(SourceId(before as u32)).span().end,
-                None => 0,
-            };
-            let stretch = Span::new(start, self.start_of(fresh.start));
             self.drop_records(stretch, &[]);
             self.look_for_hidden(number, fresh);
-            return stretch;
+            return (stretch, blocks);
         }
         let standing = |sort: Sort| matches!(sort, Sort::Entry(kind) if declares(kind));
-        let stretch = Span::new(self.start_of(fresh.start), self.start_of(fresh.end));
         let kept: Vec<Span> = fresh
             .clone()
             .filter(|&part| standing(self.sorts[part]))
@@ -146,7 +132,29 @@ impl Living {
         self.put_records(stretch, records);
         self.take_rest(found);
         self.look_for_hidden(number, fresh.clone());
-        stretch
+        blocks.extend(self.blocks_in(stretch));
+        blocks.sort_unstable();
+        blocks.dedup();
+        (stretch, blocks)
+    }
+
+    /// The blocks that sprays, observations, work and picks of a stretch of the address space are about.
+    fn blocks_in(&self, stretch: Span) -> Vec<BlockId> {
+        fn few<T: Stands>(list: &[T], stretch: Span) -> &[T] {
+            let from = list.partition_point(|record| record.entry() < stretch.start);
+            let to = list.partition_point(|record| record.entry() < stretch.end);
+            &list[from..to]
+        }
+        let journal = &self.journal;
+        let sprays = few(&journal.sprays, stretch).iter().flat_map(|spray| {
+            let left = spray.leftover.as_ref().map(|leftover| &leftover.ground);
+            std::iter::once(&spray.ground).chain(left)
+        });
+        let seen = few(&journal.observations, stretch).iter().map(|seen| &seen.ground);
+        let works = few(&journal.works, stretch).iter().map(|work| &work.ground);
+        let picks = few(&journal.harvests, stretch).iter().map(|pick| &pick.ground);
+        let grounds = sprays.chain(seen).chain(works).chain(picks);
+        grounds.flat_map(|ground| &ground.blocks).filter_map(|block| block.id).collect()
     }
 
     /// Where a source begins; behind the last of the files, where the pantry does.
