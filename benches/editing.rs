@@ -84,7 +84,7 @@ impl Editor {
             .arg("editor")
             .stdin(Stdio::piped())
             .stdout(Stdio::piped())
-            .stderr(Stdio::inherit())
+            .stderr(Stdio::null())
             .spawn()?;
         let to = server.stdin.take().ok_or("no input")?;
         let from = BufReader::with_capacity(1 << 16, server.stdout.take().ok_or("no output")?);
@@ -210,6 +210,16 @@ fn main() -> Result<(), Failed> {
     part("the weather of a spray", &mut times);
     editor.retype("    area       1.2", 10, &mut times)?;
     part("the area of a block", &mut times);
+    editor.retype("source     ground wate", 10, &mut times)?;
+    part("the source of the water", &mut times);
+    editor.retype("wettable-sulfur\n    form       dry\n    class      sulfur\n    contains   S 8", 10, &mut times)?;
+    part("what a material contains", &mut times);
+    editor.retype("put        magnesium-sulfate 0.4", 10, &mut times)?;
+    part("an amount of a mix", &mut times);
+    editor.retype("wind at most 12", 10, &mut times)?;
+    part("a limit of the farm", &mut times);
+    editor.retype("output     50", 10, &mut times)?;
+    part("a calibration", &mut times);
     report("**all keystrokes**", &mut all);
     println!("\nfindings at the end: {}", editor.findings);
     Ok(())

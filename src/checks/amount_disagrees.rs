@@ -45,7 +45,7 @@ impl Disagreement<'_> {
 }
 
 fn run(season: &Season<'_>, found: &mut Findings) {
-    let mut jobs = found.in_sprays(season, |found, at, facts| {
+    let mut jobs = found.in_sprays(season, &[], |found, at, facts| {
         let spray = facts.spray(season.journal);
         if spray.measured.is_empty() && spray.loads.is_empty() {
             return None;

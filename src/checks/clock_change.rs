@@ -18,7 +18,7 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     if season.zone.name().is_none() {
         return;
     }
-    found.each_spray(season, |found, facts| look(season, found, &facts.spray(season.journal).sessions));
+    found.each_spray(season, &[], |found, facts| look(season, found, &facts.spray(season.journal).sessions));
     for visit in scene::visits(season) {
         look(season, found, visit.sessions);
     }

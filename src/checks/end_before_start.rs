@@ -17,7 +17,7 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {
-    found.each_spray(season, |found, facts| {
+    found.each_spray(season, &[], |found, facts| {
         let spray = facts.spray(season.journal);
         look(season, found, "the spray", &spray.ground, &spray.sessions);
     });

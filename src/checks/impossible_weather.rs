@@ -21,7 +21,7 @@ const WARMEST: i64 = 60;
 
 fn run(season: &Season<'_>, found: &mut Findings) {
     days(season, found);
-    found.each_spray(season, |found, facts| {
+    found.each_spray(season, &[], |found, facts| {
         facts.spray(season.journal).weather.iter().for_each(|reading| look(season, reading, found));
     });
 }

@@ -6,7 +6,7 @@ use super::{Ahead, Check, Findings, When, dangerous_tank, say, scene, whose};
 use crate::finding::{Finding, Level};
 use crate::journal::{Apart, BlockId, Material, MaterialId};
 use crate::quantity::Exact;
-use crate::season::{ByRows, Rows, Season, rows_treated};
+use crate::season::{Besides, ByRows, Rows, Season, rows_treated};
 use crate::syntax::FieldWord;
 use crate::text::Span;
 
@@ -111,7 +111,7 @@ struct Use<'j> {
 fn across_days(season: &Season<'_>, found: &mut Findings, rules: &[Pairing<'_, Rule<'_>>], sides: &Sides) -> Vec<Hit> {
     let mut uses: Vec<Use<'_>> = Vec::new();
     let mut last: [ByRows<'_, (usize, MaterialId)>; 2] = Default::default();
-    found.on_blocks(season, |_, block, sprays| {
+    found.on_blocks(season, &[Besides::Limits], |_, block, sprays| {
         let mut hits = Vec::new();
         uses.clear();
         for &at in sprays {

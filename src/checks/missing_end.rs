@@ -17,7 +17,7 @@ pub(super) const CHECK: Check = Check {
 
 fn run(season: &Season<'_>, found: &mut Findings) {
     let duties = Duties::new(season);
-    found.each_spray(season, |found, facts| {
+    found.each_spray(season, &[], |found, facts| {
         let spray = facts.spray(season.journal);
         let open = spray.sessions.iter().find(|session| session.end.is_none());
         if !facts.end_assumed || spray.time_lost || open.is_none() && !spray.sessions.is_empty() {

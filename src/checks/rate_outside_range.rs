@@ -63,7 +63,7 @@ fn recipes(season: &Season<'_>, found: &mut Findings) {
 /// What sprays put in otherwise than the recipe says.
 fn sprays(season: &Season<'_>, found: &mut Findings) {
     let mut crops = Vec::new();
-    found.each_spray(season, |found, facts| {
+    found.each_spray(season, &[], |found, facts| {
         let spray = facts.spray(season.journal);
         if facts.doses.iter().all(|dose| season.journal.material(dose.material).rates.is_empty()) {
             return;

@@ -21,7 +21,7 @@ pub(super) const CHECK: Check = Check {
 const BACK: usize = 16;
 
 fn run(season: &Season<'_>, found: &mut Findings) {
-    let pairs = found.on_blocks(season, |_, _, sprays| pairs_of(season, sprays));
+    let pairs = found.on_blocks(season, &[], |_, _, sprays| pairs_of(season, sprays));
     for (one, other) in once(pairs) {
         let finding = finding(season, &season.sprays[one], &season.sprays[other], found);
         found.add(finding);

@@ -26,7 +26,7 @@ const HALF_DAY: Duration = Duration::hours(12);
 const LONGEST_SLIP: Duration = Duration::hours(8);
 
 fn run(season: &Season<'_>, found: &mut Findings) {
-    found.each_spray(season, |found, facts| {
+    found.each_spray(season, &[], |found, facts| {
         let spray = facts.spray(season.journal);
         look(season, found, "the spray", &spray.ground, &spray.sessions, SPRAYING);
     });

@@ -36,7 +36,7 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     }
     let mut uses: Vec<(MaterialId, usize, Rows<'_>)> = Vec::new();
     let mut last: ByRows<'_, usize> = ByRows::default();
-    let mut hits = found.on_blocks(season, |_, block, sprays| {
+    let mut hits = found.on_blocks(season, &[], |_, block, sprays| {
         let mut hits: Vec<Hit> = Vec::new();
         uses.clear();
         for &at in sprays {

@@ -26,7 +26,7 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     }
     let first_of = |facts: &SprayFacts| facts.doses.iter().map(|dose| dose.material).find(|id| kept_out[id.index()]);
     let record = BloomRecord::new(season, |block| found.asks_about(season, block));
-    let mut hits = found.on_blocks(season, |_, block, sprays| {
+    let mut hits = found.on_blocks(season, &[], |_, block, sprays| {
         let sprays = sprays.iter().map(|&at| (at, &season.sprays[at])).filter(|(_, facts)| first_of(facts).is_some());
         let hits = sprays.filter_map(|(at, facts)| {
             let mut touched = facts.touched.iter().enumerate().filter(|(_, touched)| touched.block == block);

@@ -6,7 +6,7 @@ use crate::finding::Finding;
 use crate::journal::{MaterialId, MixId, RateRange, Spray, Written};
 use crate::quantity::{Amount, Exact, Rate, Unit};
 use crate::season::{
-    Contribution, Dose, Season, SprayFacts, TotalKind, counts_for, limit_for, may_count, recipe_contributions,
+    Besides, Contribution, Dose, Season, SprayFacts, TotalKind, counts_for, limit_for, may_count, recipe_contributions,
     total_kind,
 };
 use crate::text::Span;
@@ -87,7 +87,7 @@ fn look_at_recipes<'j>(season: &Season<'j>, found: &mut Findings, limits: &[Limi
 fn look_at_sprays<'j>(season: &Season<'j>, found: &mut Findings, limits: &[Limit<'j>], recipes: &[Vec<Part>]) {
     let mut broken = Vec::new();
     let (mut parts, mut here) = (Vec::new(), Vec::new());
-    found.each_spray(season, |found, facts| {
+    found.each_spray(season, &[Besides::Limits], |found, facts| {
         let spray = facts.spray(season.journal);
         let Some(finished) = facts.finished else { return };
         let mix = spray.mix.and_then(|used| used.mix.id);

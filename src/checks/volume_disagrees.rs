@@ -6,7 +6,7 @@ use super::{Ahead, Check, Findings, When, area_of_block, area_over_block, rates,
 use crate::finding::{Finding, Level};
 use crate::journal::{Dated, Driving, PickedRows, Spray, in_force};
 use crate::quantity::{Amount, Basis, Dimension, Exact, Rate, show, show_apart};
-use crate::season::{Measured, Method, Season, SprayFacts, expected_area};
+use crate::season::{Besides, Measured, Method, Season, SprayFacts, expected_area};
 use crate::syntax::EntryWord;
 use crate::text::Span;
 use crate::trade::{Clues, likely_slip};
@@ -28,7 +28,8 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     if !season.calibrations.all().iter().any(|one| one.output().is_some()) {
         return;
     }
-    let hits = found.in_sprays(season, |_, _, facts| judged(season, facts).filter(|one| one.off.far));
+    let hits = found
+        .in_sprays(season, &[Besides::Calibrations], |_, _, facts| judged(season, facts).filter(|one| one.off.far));
     if hits.is_empty() {
         return;
     }

@@ -4,7 +4,7 @@ use super::{Ahead, Check, Findings, When, say, scene, whose};
 use crate::finding::Level;
 use crate::journal::{BlockId, Material, Reading, WeatherDay, WeatherKind, WeatherLimit};
 use crate::quantity::{Amount, Exact, Unit, show_apart};
-use crate::season::{Season, SprayFacts};
+use crate::season::{Besides, Season, SprayFacts};
 use crate::syntax::FieldWord;
 use crate::text::Span;
 
@@ -52,7 +52,7 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     let mut days: Vec<&WeatherDay> = journal.weather.iter().filter(|day| !day.readings.is_empty()).collect();
     days.sort_by_key(|day| (day.at.day, day.at.entry));
     let mut limits: Vec<(&WeatherLimit, Whose<'_>)> = Vec::new();
-    found.each_spray(season, |found, facts| {
+    found.each_spray(season, &[Besides::Limits, Besides::Weather], |found, facts| {
         limits.clear();
         for dose in &facts.doses {
             let material = journal.material(dose.material);

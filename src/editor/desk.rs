@@ -141,12 +141,7 @@ impl Desk {
         let Some(reread) = self.living.edit(path, range, with) else { return false };
         match &reread {
             Reread::Entries { stretch, .. } if stretch.is_empty() => return true,
-            Reread::Entries { stretch, blocks, of_blocks } => {
-                self.known.forget_entries(*stretch, blocks);
-                if !of_blocks {
-                    self.known.ask_everywhere();
-                }
-            }
+            Reread::Entries { stretch, blocks, kinds } => self.known.forget_entries(*stretch, blocks, kinds),
             Reread::Standing(changed) => self.known.forget_declared(self.living.journal(), *changed),
             Reread::All | Reread::Folders => {
                 self.known = Known::default();

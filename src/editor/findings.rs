@@ -20,12 +20,12 @@ pub fn diagnostics(state: State<'_>, links: &mut Links) -> BTreeMap<PathBuf, Vec
     let mut told: BTreeMap<PathBuf, Vec<Diagnostic>> = BTreeMap::new();
     for desk in state.workspace.farms() {
         for finding in open(desk) {
-            let Some(path) = place(desk, finding).map(|(path, _)| path.to_path_buf()) else { continue };
-            if let Some(diagnostic) = diagnostic(state, desk, finding, links) {
-                let list = told.entry(path).or_default();
-                if !list.contains(&diagnostic) {
-                    list.push(diagnostic);
-                }
+            let Some((path, _)) = place(desk, finding) else { continue };
+            let Some(diagnostic) = diagnostic(state, desk, finding, links) else { continue };
+            let shared = state.workspace.farms_of(path).nth(1).is_some();
+            let list = told.entry(path.to_path_buf()).or_default();
+            if !shared || !list.contains(&diagnostic) {
+                list.push(diagnostic);
             }
         }
     }

@@ -43,7 +43,7 @@ pub use ground::{
 };
 pub use order::{Addition, Group, OrderBy, Turn, addition};
 pub use output_ways::{Method, Way, Worked, ground_speed, nozzles, per_minute, rated_flow, total_flow};
-pub use quiet::{Known, Noted, Quiet};
+pub use quiet::{Besides, Known, Noted, Quiet};
 pub use rain::{NextDue, Rain, Rained};
 pub use rinses::Rinse;
 pub use rounds::{Due, RoundStep, Run, Taken, due_after, pause};
@@ -110,6 +110,7 @@ pub struct Season<'j> {
     pub calibrations: Calibrations<'j>,
     /// For each block, the checks that are known to find nothing on it.
     pub quiet_on: Vec<Quiet>,
+    quiet_by: [Quiet; Besides::COUNT],
     lost: lost::Lost,
     stock: OnceLock<Stock>,
 }
@@ -197,7 +198,7 @@ impl<'j> Season<'j> {
         let zone = journal.farm.as_ref().and_then(|farm| farm.zone).map(|zone| zone.value);
         let zone = Zone::new(zone, first, last);
         let recipes: Vec<Recipe> = journal.mixes.iter().map(|mix| recipe(journal, mix)).collect();
-        let (mut sprays, quiet_on) = known.of_journal(journal);
+        let (mut sprays, quiet_on, quiet_by) = known.of_journal(journal);
         let mut unknown = vec![true; journal.sprays.len()];
         sprays.iter().for_each(|facts| unknown[facts.index] = false);
         let unknown: Vec<usize> = (0..unknown.len()).filter(|&index| unknown[index]).collect();
@@ -252,6 +253,7 @@ impl<'j> Season<'j> {
             board,
             calibrations: Calibrations::new(journal, sources),
             quiet_on,
+            quiet_by,
             lost,
             stock: OnceLock::new(),
         }

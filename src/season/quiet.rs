@@ -3,6 +3,7 @@
 
 use super::{Season, SprayFacts};
 use crate::journal::{BlockId, Changed, Journal, MaterialId, Spray};
+use crate::syntax::EntryWord;
 use crate::text::Span;
 
 /// The checks that find nothing in a place, each by its number below [`Quiet::MOST`].
@@ -21,6 +22,25 @@ impl Quiet {
     fn note(&mut self, check: usize) {
         self.0 |= 1 << check;
     }
+
+    fn forget(&mut self, checks: Quiet) {
+        self.0 &= !checks.0;
+    }
+}
+
+/// What a check may judge sprays by, besides what they name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Besides {
+    /// Entries of `limits`.
+    Limits,
+    /// Calibrations.
+    Calibrations,
+    /// Weather written day by day.
+    Weather,
+}
+
+impl Besides {
+    pub(super) const COUNT: usize = 3;
 }
 
 /// Where a check found nothing.
@@ -28,6 +48,8 @@ impl Quiet {
 pub struct Noted {
     /// The check's number.
     pub check: usize,
+    /// What else it judges by.
+    pub besides: &'static [Besides],
     /// Sprays, as places in [`Season::sprays`].
     pub sprays: Vec<usize>,
     /// Blocks.
@@ -41,24 +63,34 @@ pub struct Known {
     sprays: Vec<(u32, SprayFacts)>,
     /// The checks that find nothing on each block.
     blocks: Vec<Quiet>,
+    /// For each of [`Besides`], the checks that judge by it.
+    besides: [Quiet; Besides::COUNT],
 }
 
 impl Known {
     /// Of a season that was checked.
     pub fn of(season: Season<'_>, noted: &[Noted]) -> Self {
-        let Season { journal, mut sprays, mut quiet_on, .. } = season;
-        for Noted { check, sprays: quiet, blocks } in noted {
+        let Season { journal, mut sprays, mut quiet_on, quiet_by: mut besides, .. } = season;
+        for Noted { check, besides: by, sprays: quiet, blocks } in noted {
+            by.iter().for_each(|by| besides[*by as usize].note(*check));
             quiet.iter().for_each(|&at| sprays[at].quiet.note(*check));
             blocks.iter().for_each(|block| quiet_on[block.index()].note(*check));
         }
         let entry = |facts: &SprayFacts| facts.spray(journal).at.entry.start;
-        Self { sprays: sprays.into_iter().map(|facts| (entry(&facts), facts)).collect(), blocks: quiet_on }
+        Self { sprays: sprays.into_iter().map(|facts| (entry(&facts), facts)).collect(), blocks: quiet_on, besides }
     }
 
-    /// Forgets what followed from the entries of a stretch of the text, and that nothing was found on some blocks.
-    pub fn forget_entries(&mut self, stretch: Span, blocks: &[BlockId]) {
+    /// Forgets what followed from entries that changed: those of a stretch of the text, which are and were about some
+    /// blocks and of some kinds.
+    pub fn forget_entries(&mut self, stretch: Span, blocks: &[BlockId], kinds: &[EntryWord]) {
         self.sprays.retain(|(entry, _)| !(stretch.start..stretch.end).contains(entry));
         self.ask_about(blocks);
+        if kinds.contains(&EntryWord::Calibrate) {
+            self.ask_by(Besides::Calibrations);
+        }
+        if kinds.contains(&EntryWord::Weather) {
+            self.ask_by(Besides::Weather);
+        }
     }
 
     /// Forgets what follows from something that is declared, in a journal in which it is changed already.
@@ -71,9 +103,12 @@ impl Known {
                 Changed::Mix(mix) => spray.mix.is_some_and(|used| used.mix.id == Some(mix)),
                 Changed::Rig(rig) => spray.rig.is_some_and(|used| used.id == Some(rig)),
                 Changed::Material(material) => holds(journal, facts, spray, material),
-                Changed::Other => false,
+                Changed::Limits | Changed::Other => false,
             }
         };
+        if changed == Changed::Limits {
+            return self.ask_by(Besides::Limits);
+        }
         let mut blocks: Vec<BlockId> = Vec::new();
         self.sprays.retain(|(entry, facts)| {
             let follows = follows(*entry, facts);
@@ -82,49 +117,38 @@ impl Known {
             }
             !follows
         });
-        match changed {
-            Changed::Other => self.ask_everywhere(),
-            Changed::Block(block) => blocks.push(block),
-            Changed::Mix(_) | Changed::Rig(_) | Changed::Material(_) => {}
+        if let Changed::Block(block) = changed {
+            blocks.push(block);
         }
-        blocks.sort_unstable();
-        blocks.dedup();
         self.ask_about(&blocks);
     }
 
-    /// Forgets that anything was found to hold nothing.
-    pub fn ask_everywhere(&mut self) {
-        self.sprays.iter_mut().for_each(|(_, facts)| facts.quiet = Quiet::default());
-        self.blocks.fill(Quiet::default());
+    /// Forgets that the checks that judge by something found nothing.
+    fn ask_by(&mut self, by: Besides) {
+        let checks = self.besides[by as usize];
+        self.sprays.iter_mut().for_each(|(_, facts)| facts.quiet.forget(checks));
+        self.blocks.iter_mut().for_each(|quiet| quiet.forget(checks));
     }
 
+    /// Forgets that nothing was found on some blocks.
     fn ask_about(&mut self, blocks: &[BlockId]) {
-        if blocks.is_empty() {
-            return;
-        }
-        let mut asked = vec![false; self.blocks.len()];
         for block in blocks {
-            if let (Some(asked), Some(quiet)) = (asked.get_mut(block.index()), self.blocks.get_mut(block.index())) {
-                (*asked, *quiet) = (true, Quiet::default());
-            }
-        }
-        for (_, facts) in &mut self.sprays {
-            if facts.touched.iter().any(|touched| asked.get(touched.block.index()) == Some(&true)) {
-                facts.quiet = Quiet::default();
+            if let Some(quiet) = self.blocks.get_mut(block.index()) {
+                *quiet = Quiet::default();
             }
         }
     }
 
-    /// What is known of the sprays that a journal still holds, each with its place in the journal's list; and of so many
-    /// blocks.
-    pub(super) fn of_journal(self, journal: &Journal) -> (Vec<SprayFacts>, Vec<Quiet>) {
+    /// What is known of the sprays that a journal still holds, each with its place in the journal's list; of its blocks; and
+    /// what checks judge by.
+    pub(super) fn of_journal(self, journal: &Journal) -> (Vec<SprayFacts>, Vec<Quiet>, [Quiet; Besides::COUNT]) {
         let sprays = self.sprays.into_iter().filter_map(|(entry, mut facts)| {
             facts.index = journal.sprays.binary_search_by_key(&entry, |spray| spray.at.entry.start).ok()?;
             Some(facts)
         });
         let mut blocks = self.blocks;
         blocks.resize(journal.blocks.len(), Quiet::default());
-        (sprays.collect(), blocks)
+        (sprays.collect(), blocks, self.besides)
     }
 }
 

@@ -52,11 +52,10 @@ pub enum Reread {
     Entries {
         /// Those in this stretch of the address space.
         stretch: Span,
-        /// The blocks that they were and are about.
+        /// The blocks that sprays, observations, work and picks among them were and are about.
         blocks: Vec<BlockId>,
-        /// Whether they were and are sprays, observations, work and picks, and pages: no spray of another block is judged
-        /// by any of them.
-        of_blocks: bool,
+        /// What they were and are.
+        kinds: Vec<EntryWord>,
     },
     /// An entry that says what is so.
     Standing(Changed),
@@ -77,7 +76,9 @@ pub enum Changed {
     Mix(MixId),
     /// A sprayer.
     Rig(RigId),
-    /// Something else.
+    /// A set of limits.
+    Limits,
+    /// Something by which no tank is judged: a person, a water, a program.
     Other,
 }
 
@@ -253,7 +254,7 @@ impl Living {
             (old.end, new) = (old.end - 1, rest);
         }
         if old.is_empty() && new.is_empty() {
-            return Reread::Entries { stretch: Span::default(), blocks: Vec::new(), of_blocks: true };
+            return Reread::Entries { stretch: Span::default(), blocks: Vec::new(), kinds: Vec::new() };
         }
         // New entries between others: the one before gives of its room, and is read again.
         let mut joined: Vec<String> = new.iter().map(|part| part.to_string()).collect();
@@ -285,9 +286,9 @@ impl Living {
                 return if folders { Reread::Folders } else { Reread::All };
             }
             Plan::Standing => self.reread_standing(number, fresh.start),
-            Plan::Entries { paged, of_blocks } => {
+            Plan::Entries { paged, kinds } => {
                 let (stretch, blocks) = self.reread(number, fresh, paged);
-                Some(Reread::Entries { stretch, blocks, of_blocks })
+                Some(Reread::Entries { stretch, blocks, kinds })
             }
         };
         done.unwrap_or_else(|| {
@@ -312,10 +313,6 @@ impl Living {
         if !self.same_pantry(old, new) {
             return Plan::All;
         }
-        let is_of_blocks = |sort: &Sort| {
-            use EntryWord::{Harvest, Observe, Spray, Work};
-            matches!(sort, Sort::Page | Sort::Entry(Some(Spray | Observe | Work | Harvest) | None))
-        };
         // A page that changes moves what stands under it, batches included, and those declare names.
         let paged = old_sorts.iter().chain(new_sorts).any(|sort| *sort == Sort::Page);
         let under = if paged { self.until_next_page(number, old.end) } else { old.end };
@@ -323,7 +320,11 @@ impl Living {
         if all_old.contains(&Sort::Entry(Some(EntryWord::Brew))) {
             return Plan::All;
         }
-        Plan::Entries { paged, of_blocks: all_old.iter().chain(new_sorts).all(is_of_blocks) }
+        let kind = |sort: &Sort| match *sort {
+            Sort::Entry(kind) => kind,
+            Sort::Page => None,
+        };
+        Plan::Entries { paged, kinds: all_old.iter().chain(new_sorts).filter_map(kind).collect() }
     }
 
     /// Whether entries use the same materials of the pantry as those that they stand in the place of.
@@ -409,8 +410,8 @@ enum Plan {
     Entries {
         /// With all that stands under their page: one came, changed or went.
         paged: bool,
-        /// Whether all were and are sprays, observations, work, picks, and pages.
-        of_blocks: bool,
+        /// What they were and are.
+        kinds: Vec<EntryWord>,
     },
     Standing,
     All,

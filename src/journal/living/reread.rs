@@ -52,7 +52,7 @@ impl Living {
             }
             EntryWord::Limits => {
                 put(&mut journal.limits, lowering.limits(&entry), |one| &one.named)?;
-                Changed::Other
+                Changed::Limits
             }
             EntryWord::Material => {
                 let at = put(&mut journal.materials, lowering.material(&entry), |one| &one.named)?;
