@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::ops::Range;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use lsp_types::{
     CodeDescription, Diagnostic, DiagnosticRelatedInformation, DiagnosticSeverity, Location, NumberOrString,
@@ -14,19 +14,39 @@ use super::{Desk, Document};
 use crate::finding::{Finding, Level};
 use crate::text::{Span, escape_hidden};
 
+/// How many findings of one code are told one by one in a file. More come of one slip in a line that everything hangs on,
+/// and nobody reads them.
+pub const MOST: usize = 250;
+
 /// Every finding that no journal accepts, by the file it stands in. What several farms find in a file that they share is
-/// told once.
+/// told once, and of very many of one code the first, with how many there are.
 pub fn diagnostics(state: State<'_>, links: &mut Links) -> BTreeMap<PathBuf, Vec<Diagnostic>> {
     let mut told: BTreeMap<PathBuf, Vec<Diagnostic>> = BTreeMap::new();
+    // For each file and code, how many there are, and the place in the list of the first.
+    let mut counts: BTreeMap<(&Path, &str), (usize, usize)> = BTreeMap::new();
     for desk in state.workspace.farms() {
         for finding in open(desk) {
             let Some((path, _)) = place(desk, finding) else { continue };
+            let at = told.get(path).map_or(0, Vec::len);
+            let (count, _) = counts.entry((path, finding.code)).and_modify(|(count, _)| *count += 1).or_insert((1, at));
+            if *count > MOST {
+                continue;
+            }
             let Some(diagnostic) = diagnostic(state, desk, finding, links) else { continue };
             let shared = state.workspace.farms_of(path).nth(1).is_some();
             let list = told.entry(path.to_path_buf()).or_default();
             if !shared || !list.contains(&diagnostic) {
                 list.push(diagnostic);
             }
+        }
+    }
+    for ((path, code), (count, first)) in counts {
+        if count > MOST
+            && let Some(diagnostic) = told.get_mut(path).and_then(|list| list.get_mut(first))
+        {
+            let words =
+                format!("the first {MOST} of {count} {code} in this file are marked; `foliary check` lists all");
+            diagnostic.message = format!("{}\n{words}", diagnostic.message);
         }
     }
     told
