@@ -307,6 +307,9 @@ pub fn check_named(code: &str) -> Option<&'static Check> {
     CHECKS.iter().find(|check| check.code == code)
 }
 
+/// What no line can accept: it is about lines that accept.
+pub const NEVER_ACCEPTED: &str = accept_of_nothing::CHECK.code;
+
 /// Whether only the record of a spray that is done can accept findings of a code: no tank is filled while one is there.
 pub fn never_accepted_ahead(code: &str) -> bool {
     accepted::NEVER_AHEAD.contains(&code)

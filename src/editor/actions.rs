@@ -15,7 +15,7 @@ use super::parts::{Sort, part_at, parts};
 use super::rename::workspace_edit;
 use super::state::State;
 use super::{Desk, Document, format};
-use crate::checks::never_accepted_ahead;
+use crate::checks::{NEVER_ACCEPTED, never_accepted_ahead};
 use crate::finding::Finding;
 use crate::journal::{NameSort, Trouble};
 use crate::syntax::EntryWord;
@@ -197,7 +197,7 @@ impl Actions<'_> {
             .kind
             .is_some_and(|kind| crate::syntax::entry_rule(kind).field(crate::syntax::FieldWord::Accept).is_some());
         // Of a spray that is not done such a finding cannot be accepted.
-        if !takes || (never_accepted_ahead(code) && entry.kind != Some(EntryWord::Spray)) {
+        if code == NEVER_ACCEPTED || !takes || (never_accepted_ahead(code) && entry.kind != Some(EntryWord::Spray)) {
             return None;
         }
         let by = self.finding.accept_by.as_ref().map(|words| format!(" {words}")).unwrap_or_default();

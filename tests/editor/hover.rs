@@ -71,3 +71,48 @@ fn a_hover_says_which_words_it_is_about() {
     assert_eq!(answer["range"]["start"], serde_json::json!({ "line": line, "character": 8 }));
     assert_eq!(answer["range"]["end"], serde_json::json!({ "line": line, "character": 18 }));
 }
+
+/// What hovering a rate of a material says.
+fn rate(words: &str) -> String {
+    let text = format!(
+        "{FARM}\nmaterial orchard-soap\n    form liquid\n    density {MARK}8.6 lb/gal\n    rate 1 to 2 % v/v\n"
+    );
+    let text = match words {
+        "density" => text,
+        words => text.replace(MARK, "").replace("1 to 2 % v/v", &format!("{MARK}{words}")),
+    };
+    let answer = Bench::one(&text).at_mark("textDocument/hover");
+    answer["contents"]["value"].as_str().unwrap_or("nothing").to_string()
+}
+
+#[test]
+fn shares_dilutions_and_densities_are_said_in_what_is_measured_out() {
+    // One part in a hundred of 128 fl oz is 1.28 fl oz; of a litre, 10 mL.
+    let share = rate("1 to 2 % v/v");
+    assert!(share.contains("about 1.28 fl oz per gal") && share.contains("about 10 mL per L"), "{share}");
+    assert!(share.contains("about 2.56 fl oz per gal"), "{share}");
+    // 128 fl oz over 500.
+    let dilution = rate("1:500");
+    assert!(dilution.contains("about 0.256 fl oz per gal") && dilution.contains("about 0.2 % v/v"), "{dilution}");
+    // 75 mg in a litre; 2 g in 100 mL.
+    let few = rate("75 ppm");
+    assert!(few.contains("about 7.5 g per 100 L"), "{few}");
+    assert!(rate("2 % w/v").contains("about 20 g per L"), "{}", rate("2 % w/v"));
+    assert!(rate("1.28 fl oz per gal").contains("about 1 % v/v"), "{}", rate("1.28 fl oz per gal"));
+    // A pound a gallon is 0.119826 g/mL by the definitions of both.
+    let density = rate("density");
+    assert!(density.contains("about 1.031 g per mL") && density.contains("about 1.031 kg per L"), "{density}");
+}
+
+#[test]
+fn a_rate_by_the_volume_of_the_canopy_is_none_of_a_tank() {
+    let text = format!("{FARM}\nprogram soak\n    on creek-pear\n").replace(
+        "block creek-pear",
+        &format!("block soaked\n    dilute {MARK}0.7 gal per 1000 cu ft\n\nblock creek-pear"),
+    );
+    let answer = Bench::one(&text).at_mark("textDocument/hover");
+    let told = answer["contents"]["value"].as_str().unwrap_or("nothing");
+    assert!(!told.contains("per 100 gal") && !told.contains("%"), "{told}");
+    // 0.7 gal is 2.6498 L, 1000 cu ft are 28.317 m3.
+    assert!(told.contains("about 93.58 L per 1000 m3"), "{told}");
+}

@@ -62,7 +62,14 @@ impl Spot<'_> {
     /// Units of some dimensions; of a material only those that its form can be measured in.
     pub(super) fn units(&self, wanted: &[Dimension], material: Option<&Material>) -> Vec<Offer> {
         let home = self.cursor.desk.journal().farm.as_ref().map_or(System::Us, |farm| farm.units);
+        // What can be counted in ounces is a rate or a total of a tank: `%` alone does not say of what, and grains are the
+        // hardness of water.
+        let of_tank = |unit: Unit| matches!(unit, Unit::PERCENT_BY_VOLUME | Unit::PERCENT_WEIGHT_IN_VOLUME | Unit::PPM);
+        let tank = wanted.contains(&Dimension::Ounce);
         let fits = |unit: &Unit| {
+            if tank && unit.dimension() == Dimension::Share && !of_tank(*unit) {
+                return false;
+            }
             let bridged = material.is_some_and(|material| material.bridge().is_some());
             wanted.contains(&unit.dimension())
                 && match (material.and_then(Material::form), unit.dimension()) {

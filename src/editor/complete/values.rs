@@ -6,7 +6,7 @@ use super::Spot;
 use super::entries::plain;
 use super::offer::Offer;
 use super::units::{counted_by, dimensions};
-use crate::checks::CHECKS;
+use crate::checks::{CHECKS, NEVER_ACCEPTED};
 use crate::editor::findings::open;
 use crate::editor::hover::{Page, brief};
 use crate::editor::parts::{Sort, names_of};
@@ -235,12 +235,18 @@ impl Spot<'_> {
     /// Findings by their names: those of this entry first.
     fn codes(&self) -> Vec<Offer> {
         let entry = self.cursor.entry.as_ref().map(|entry| entry.span);
-        let here = open(self.cursor.desk).filter(|finding| entry.is_some_and(|entry| entry.covers(finding.span())));
+        let here = open(self.cursor.desk)
+            .filter(|finding| finding.code != NEVER_ACCEPTED)
+            .filter(|finding| entry.is_some_and(|entry| entry.covers(finding.span())));
         let mut codes: Vec<&str> = here.map(|finding| finding.code).collect();
         codes.dedup();
         let found = codes.len();
         codes.extend(
-            CHECKS.iter().map(|check| check.code).filter(|code| !codes[..found].contains(code)).collect::<Vec<_>>(),
+            CHECKS
+                .iter()
+                .map(|check| check.code)
+                .filter(|code| *code != NEVER_ACCEPTED && !codes[..found].contains(code))
+                .collect::<Vec<_>>(),
         );
         let offer = |(place, code): (usize, &str)| {
             let check = crate::checks::check_named(code)?;

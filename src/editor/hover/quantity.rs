@@ -19,11 +19,20 @@ const SYSTEMS: [System; 3] = [System::Us, System::Imperial, System::Metric];
 pub(super) fn quantity(cursor: &Cursor<'_>, field: &Field, at: Span) -> Option<(Span, Page)> {
     let measure = measures(&field.value).into_iter().find(|measure| measure.span.covers(at))?;
     let words = |span: Span| cursor.desk.sources().slice(span);
+    let mut page = Page::default().title(words(measure.span));
+    if measure.one_in {
+        let parts = Exact::parse(words(measure.number).rsplit(':').next()?.trim()).ok()?;
+        return Some((measure.span, page.items(rates(Rate::one_in(parts).ok()?))));
+    }
     let unit = words(measure.unit?);
+    // `lb/gal` is one word.
+    let (unit, per) = match unit.split_once('/') {
+        Some((unit, per)) if Unit::named(words(measure.unit?)).is_none() => (unit, Some((None, per))),
+        _ => (unit, measure.per.map(|per| (per.number.map(words), words(per.unit)))),
+    };
     let material = portion_of(&field.value, measure).map(|portion| words(portion.name)).or_else(|| own(cursor));
     let material = material.and_then(|name| material_named(cursor, name));
     let form = material.and_then(|(_, material)| material.form());
-    let mut page = Page::default().title(words(measure.span));
     let mut known = false;
     let numbers = std::iter::once(measure.number).chain(measure.high);
     for number in numbers {
@@ -35,11 +44,12 @@ pub(super) fn quantity(cursor: &Cursor<'_>, field: &Field, at: Span) -> Option<(
             };
             return Some((measure.span, page.text(counted)));
         };
-        let lines = match measure.per {
-            Some(per) => {
-                let rate = Rate::read(amount, per.number.map(words), words(per.unit)).ok()?;
-                rates(rate)
+        let lines = match per {
+            Some((count, per)) => {
+                let rate = Rate::read(amount, count, per).ok()?;
+                if field.word == FieldWord::Density { densities(rate) } else { rates(rate) }
             }
+            None if amount.dimension() == Dimension::Share => Rate::share(amount).map(rates).unwrap_or_default(),
             None => {
                 let mut lines = amounts(amount, form);
                 lines.extend(material.and_then(|(id, material)| other_form(cursor, id, material, amount)));
@@ -117,24 +127,34 @@ fn equal(converted: Amount) -> String {
     format!("{} {shown}", if exact { "=" } else { "about" })
 }
 
-/// A rate in ounces, grams and millilitres for gallons, litres, acres and hectares.
+/// A density by the units of labels and data sheets.
+fn densities(rate: Rate) -> Vec<String> {
+    let units = [(Unit::POUND, Unit::GALLON), (Unit::KILOGRAM, Unit::LITRE), (Unit::GRAM, Unit::MILLILITRE)];
+    let said = units.into_iter().filter_map(|(unit, per)| rate.said_as(unit, Per::counted(Amount::of(1, per)).ok()?));
+    said.filter(|said| *said != rate).map(|said| format!("about {}", said.show())).collect()
+}
+
+/// A rate in ounces, grams and millilitres for gallons, litres, acres and hectares; of a share of the tank, too, and as
+/// one. Volumes of canopy are no volumes of spray.
 fn rates(rate: Rate) -> Vec<String> {
-    let Rate::Of { amount, per } = rate else { return Vec::new() };
-    let units: &[Unit] = match amount.dimension() {
+    let (of, per) = match rate {
+        Rate::Of { amount, per } => (amount.dimension(), per),
+        Rate::ByVolume(..) => (Dimension::Volume, Per::Volume(Amount::of(1, Unit::GALLON))),
+        Rate::ByWeight(..) => (Dimension::Mass, Per::Volume(Amount::of(1, Unit::GALLON))),
+    };
+    let units: &[Unit] = match of {
         Dimension::Mass => &[Unit::OZ_WT, Unit::POUND, Unit::GRAM, Unit::KILOGRAM],
         Dimension::Volume => &[Unit::FL_OZ, Unit::GALLON, Unit::MILLILITRE, Unit::LITRE],
         _ => return Vec::new(),
     };
-    let pers: Vec<Per> = match per {
-        Per::Volume(_) => [(1, Unit::GALLON), (100, Unit::GALLON), (1, Unit::LITRE), (100, Unit::LITRE)]
-            .into_iter()
-            .filter_map(|(count, unit)| Per::counted(Amount::of(count, unit)).ok())
-            .collect(),
-        Per::Area(_) => {
-            [Unit::ACRE, Unit::HECTARE].into_iter().filter_map(|unit| Per::counted(Amount::of(1, unit)).ok()).collect()
-        }
+    let canopy = matches!(per, Per::Volume(per) if matches!(per.unit, Unit::CUBIC_FOOT | Unit::CUBIC_METRE));
+    let pers: &[(i64, Unit)] = match per {
+        Per::Volume(_) if canopy => &[(1000, Unit::CUBIC_FOOT), (1000, Unit::CUBIC_METRE)],
+        Per::Volume(_) => &[(1, Unit::GALLON), (100, Unit::GALLON), (1, Unit::LITRE), (100, Unit::LITRE)],
+        Per::Area(_) => &[(1, Unit::ACRE), (1, Unit::HECTARE)],
         _ => return Vec::new(),
     };
+    let pers = pers.iter().filter_map(|&(count, unit)| Per::counted(Amount::of(count, unit)).ok());
     let same_system =
         |unit: Unit, per: Unit| SYSTEMS.iter().any(|&system| unit.belongs_to(system) && per.belongs_to(system));
     let mut lines = Vec::new();
@@ -153,6 +173,9 @@ fn rates(rate: Rate) -> Vec<String> {
         };
         lines.extend(said.filter(readable).map(|said| format!("about {}", said.show())));
     }
+    let share = if of == Dimension::Volume { Unit::PERCENT_BY_VOLUME } else { Unit::PERCENT_WEIGHT_IN_VOLUME };
+    let share = rate.as_share(share).filter(|share| !canopy && *share != rate);
+    lines.extend(share.map(|share| format!("about {}", share.show())));
     lines
 }
 

@@ -1,5 +1,7 @@
 //! What has a name: its entry as written and where it is set, and what follows from it now.
 
+use rustc_hash::FxHashSet;
+
 use super::words::Page;
 use crate::documents::{Book, Scope, clearance_board};
 use crate::editor::Desk;
@@ -70,6 +72,7 @@ fn clearance(state: State<'_>, desk: &Desk, named: &Named, page: Page) -> Page {
     let book = Book::new(&season, desk.findings(), &[], &scope);
     let board = clearance_board(&book, season.zone.at(state.now));
     let mut page = page.text(format!("Clearance by this journal, {}:", board.moment.en));
+    let mut reasons: Vec<String> = Vec::new();
     for row in &board.rows {
         let rows = row.rows.as_ref().map(|rows| format!("{}: ", rows.en)).unwrap_or_default();
         let turns: Vec<&str> = row.turns.iter().map(|turn| turn.en.as_str()).collect();
@@ -79,8 +82,12 @@ fn clearance(state: State<'_>, desk: &Desk, named: &Named, page: Page) -> Page {
             row.enter.word.en.to_lowercase(),
             row.pick.word.en.to_lowercase()
         ));
-        page = page.items(row.reasons.iter().map(|reason| reason.words.clone()));
+        reasons.extend(row.reasons.iter().map(|reason| reason.words.clone()));
     }
+    // What closes one part of a block often closes the others, too.
+    let mut said = FxHashSet::default();
+    reasons.retain(|reason| said.insert(reason.clone()));
+    let page = page.items(reasons);
     page.text("No permission: the label, the law and licensed advice come first.")
 }
 
