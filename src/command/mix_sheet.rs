@@ -14,14 +14,13 @@ use crate::checks;
 use crate::documents::{Book, Language, MixJob, Scope, mix_sheet};
 use crate::files::LoadError;
 use crate::finding::Finding;
-use crate::job::{self, Asked, Line, Picks, Verdict, verdict_of_job, verdict_of_record};
+use crate::job::{
+    self, Asked, Line, Strength, Verdict, batches, judge_picks, judge_record, mix_entry, strength, verdict_of_job,
+};
 use crate::journal::{BlockId, Journal, MixId, ProgramId, RigId, WaterId};
-use crate::plan::batches_in_the_way;
-use crate::quantity::{Exact, show};
 use crate::report::{Format, Options, render};
-use crate::rulebook::Shelf;
 use crate::season::{Season, SprayFacts};
-use crate::text::{Sources, Span, escape_hidden};
+use crate::text::{Sources, SourcesError, escape_hidden};
 use crate::{Farm, compile_farm, with_text};
 
 /// Print a mix sheet: what goes into each load of the tank.
@@ -141,13 +140,10 @@ impl MixSheet {
             let (picks, entry, mut verdict) = {
                 let season = Season::new(journal, &loaded.sources, Some(as_of)).with_shelf(&shelf);
                 let facts = self.written(&season, day)?;
-                let entry = facts.spray(journal).at.entry;
-                let mut verdict = verdict_of_record(&findings, entry, mix_entry(journal, facts));
-                // The spray itself would be a use of no batch.
-                verdict.batches = batches(&season, journal, facts, day.pred_opt().unwrap_or(day));
-                (job::picks(&season, facts), entry, verdict)
+                let (verdict, picks) = judge_record(&season, &findings, facts);
+                (picks, facts.spray(journal).at.entry, verdict)
             };
-            judge_picks(&mut loaded.sources, farm, &shelf, as_of, &picks, entry, &mut verdict)?;
+            judge_picks(&mut loaded.sources, farm, &shelf, as_of, &picks, entry, &mut verdict).map_err(too_large)?;
             let season =
                 Season::new(journal, &loaded.sources, Some(as_of)).with_shelf(&shelf).with_history(&histories[at]);
             let facts = self.written(&season, day)?;
@@ -160,8 +156,7 @@ impl MixSheet {
         let asked = self.asked(journal, day)?;
         // A draft without a volume: by the journal's own rules it says how much ground the job is for.
         let draft = job::text(&Season::new(journal, &loaded.sources, Some(today)), &asked, None);
-        let (with_draft, draft_file) =
-            with_text(&mut loaded.sources, &files, "job", draft).map_err(|_| LoadError::AllTooLarge)?;
+        let (with_draft, draft_file) = with_text(&mut loaded.sources, &files, "job", draft).map_err(too_large)?;
         let draft_journal = compile_farm(&loaded.sources, Farm { files: &with_draft, missing: &missing });
         let draft_season = Season::new(&draft_journal, &loaded.sources, Some(today)).with_shelf(&shelf);
         let draft_facts = job::spray_in(&draft_season, draft_file)
@@ -184,8 +179,7 @@ impl MixSheet {
             }
         };
         let text = job::text(&Season::new(journal, &loaded.sources, Some(today)), &asked, Some(planned.volume));
-        let (all, job_file) =
-            with_text(&mut loaded.sources, &files, "job", text).map_err(|_| LoadError::AllTooLarge)?;
+        let (all, job_file) = with_text(&mut loaded.sources, &files, "job", text).map_err(too_large)?;
         let with_job = compile_farm(&loaded.sources, Farm { files: &all, missing: &missing });
         let not_understood = || Failure::Other("the job could not be understood".to_string());
         let (picks, entry, mut verdict) = {
@@ -199,7 +193,8 @@ impl MixSheet {
             (job::picks(&season, facts), entry, verdict)
         };
         let farm = Farm { files: &all, missing: &missing };
-        judge_picks(&mut loaded.sources, farm, &shelf, today.max(day), &picks, entry, &mut verdict)?;
+        judge_picks(&mut loaded.sources, farm, &shelf, today.max(day), &picks, entry, &mut verdict)
+            .map_err(too_large)?;
         let season = Season::new(&with_job, &loaded.sources, Some(today.max(day))).with_shelf(&shelf);
         let facts = job::spray_in(&season, job_file).ok_or_else(not_understood)?;
         let mut strength = strength(&season, facts);
@@ -234,12 +229,7 @@ impl MixSheet {
             Tongue::En => Language::En,
             Tongue::Es => Language::Es,
         };
-        let warnings = strength
-            .off
-            .into_iter()
-            .chain(job::of_other_rows(season, facts))
-            .chain(verdict.warnings.iter().map(|finding| finding.headline.clone()));
-        let warnings: Vec<String> = warnings.chain(verdict.batches.iter().cloned()).collect();
+        let warnings = job::warned_of(season, facts, strength.off, verdict);
         let job = MixJob { facts, volume: &strength.said, warnings: &warnings, language };
         let view = mix_sheet(&book, job).map_err(|words| Failure::Other(escape_hidden(&words).into_owned()))?;
         if self.record {
@@ -325,43 +315,8 @@ fn named<'n>(what: &str, name: &str, known: impl Iterator<Item = &'n str> + Clon
     known.clone().position(|known| known.eq_ignore_ascii_case(name)).ok_or_else(|| unknown(what, name, known))
 }
 
-/// The entry of the mix of a spray.
-fn mix_entry(journal: &Journal, facts: &SprayFacts) -> Option<Span> {
-    Some(journal.mix(facts.spray(journal).mix?.mix.id?).named.entry)
-}
-
-/// Lays the picks that are expected beside the job, and adds what is found there.
-fn judge_picks(
-    sources: &mut Sources,
-    farm: Farm<'_>,
-    shelf: &Shelf,
-    as_of: NaiveDate,
-    picks: &Picks,
-    job: Span,
-    verdict: &mut Verdict,
-) -> Result<(), Failure> {
-    if picks.text.is_empty() {
-        return Ok(());
-    }
-    let (files, added) =
-        with_text(sources, farm.files, "expected picks", picks.text.clone()).map_err(|_| LoadError::AllTooLarge)?;
-    let journal = compile_farm(sources, Farm { files: &files, missing: farm.missing });
-    let season = Season::new(&journal, sources, Some(as_of)).with_shelf(shelf);
-    let found = checks::run_some(&season, |check| check.code == job::OF_PICKS);
-    verdict.with_picks(picks, found, sources.get(added).span(), job);
-    Ok(())
-}
-
-/// What is wrong with the batches at hand, by the shelf at the end of a day, a sentence each; nothing where the job names
-/// the batch that it takes, which a check looks at.
-fn batches(before: &Season<'_>, journal: &Journal, facts: &SprayFacts, shelf: NaiveDate) -> Vec<String> {
-    let spray = facts.spray(journal);
-    if !spray.batches.is_empty() {
-        return Vec::new();
-    }
-    let doses = facts.doses.iter().map(|dose| (dose.material, dose.expected.or(dose.amount())));
-    let found = batches_in_the_way(before, doses, spray.at.day, shelf);
-    found.into_iter().map(|conflict| conflict.headline).collect()
+fn too_large(_: SourcesError) -> LoadError {
+    LoadError::AllTooLarge
 }
 
 /// Prints the findings that stand in the way.
@@ -370,41 +325,4 @@ fn refuse(stops: &[Finding], sources: &Sources, colours: Colours) -> Result<u8, 
     let page = render(Format::Page, stops, sources, options);
     print(&format!("{page}\nNo mix sheet is printed while errors are open.\n"))?;
     Ok(FOUND)
-}
-
-/// How strong a spray is beside what dilute spraying of the same ground would take.
-#[derive(Default)]
-struct Strength {
-    /// The arithmetic, a sentence each; nothing where it is not known.
-    said: Vec<String>,
-    /// That the amounts are for another strength.
-    off: Option<String>,
-}
-
-fn strength(season: &Season<'_>, facts: &SprayFacts) -> Strength {
-    let told = || {
-        let dilute = job::dilute(season, facts)?;
-        let volume = facts.finished?;
-        let times = dilute.volume.ratio(volume)?;
-        let asked = facts.spray(season.journal).concentrate.map_or(Exact::ONE, |times| times.value);
-        let mut said = dilute.said;
-        said.push(format!("{} dilute / {} = {} times.", show(dilute.volume), show(volume), times.figures(3)));
-        let off = times.div(asked)?.sub(Exact::ONE)?.abs() > Exact::new(5, 100)?;
-        let reckoned = if asked == Exact::ONE {
-            "the amounts are those of dilute spray".to_string()
-        } else {
-            format!("the amounts are for {} times", asked.figures(3))
-        };
-        let off = off.then(|| {
-            format!(
-                "dilute spray of this ground would be {}; {} is {} times as concentrated, and {reckoned} (a `concentrate` \
-                 says otherwise, if label and plan allow it)",
-                show(dilute.volume),
-                show(volume),
-                times.figures(3),
-            )
-        });
-        Some(Strength { said, off })
-    };
-    told().unwrap_or_default()
 }

@@ -3,11 +3,13 @@
 
 mod judged;
 mod picks;
+mod sheet;
 mod volume;
 mod write;
 
 pub use judged::{Verdict, verdict_of_job, verdict_of_record};
 pub use picks::{OF_PICKS, Picks, picks};
+pub use sheet::{Strength, batches, judge_picks, judge_record, mix_entry, strength, warned_of};
 pub use volume::{Planned, dilute, of_other_rows, planned};
 pub use write::{Asked, Line, text};
 

@@ -49,6 +49,10 @@ pub(super) enum Part<'a> {
     Text(&'a str, usize),
     /// The clearance board for now.
     Board,
+    /// The sprays of today and later, each with its mix sheet.
+    Mixing,
+    /// The mix sheet of one of them.
+    MixSheet(&'a str),
     /// All pages that there are.
     Pages,
     /// A kind of document.
@@ -78,6 +82,8 @@ fn part<'a>(parts: &[&'a str]) -> Option<Part<'a>> {
         ["journal", file] => Part::Text(file, 1),
         ["journal", file, from] => Part::Text(file, number(from)?),
         ["clearance"] => Part::Board,
+        ["mix-sheets"] => Part::Mixing,
+        ["mix-sheets", spray] => Part::MixSheet(spray),
         ["pages"] => Part::Pages,
         [kind] => Part::Document(kind),
         [kind, sheet] => Part::Sheet(kind, sheet),

@@ -8,7 +8,7 @@ use serde::Serialize;
 use super::address::{Page, Part, page};
 use super::frame::{Link, framed};
 use super::written::Written;
-use super::{Journals, Reading, findings, meaning, overview, text};
+use super::{Journals, Reading, findings, meaning, mixing, overview, text};
 use crate::checks;
 use crate::documents::{Book, Scope, clearance_board};
 use crate::finding::{Finding, summary_counts};
@@ -165,6 +165,9 @@ impl<'r> Edition<'r> {
                 let book = self.book(at, &scope);
                 clearance_board(&book, self.journals.now(&farm.season))
             })?),
+            Part::Mixing => Some(self.written_out(at, mixing::list(farm, self.templates)?)),
+            Part::MixSheet(name) => mixing::sheet(self.reading, at, farm, self.journals, self.templates, name)?
+                .map(|html| self.written_out(at, html)),
             Part::Pages => Some(self.leaf(Some(at), "pages", "live-pages", &overview::pages(farm))?),
             Part::Document(word) => match DOCUMENTS.iter().find(|kind| kind.word == word) {
                 Some(kind) => Some(Made::Leaf(self.document(at, kind)?)),
@@ -186,6 +189,10 @@ impl<'r> Edition<'r> {
     ) -> Result<Made, TemplateTrouble> {
         let html = self.templates.fill(template, view, Format::Html)?;
         Ok(Made::Leaf(Leaf { status: 200, html, farm, of, also: Vec::new() }))
+    }
+
+    fn written_out(&self, at: usize, html: String) -> Made {
+        Made::Leaf(Leaf { status: 200, html, farm: Some(at), of: "mix-sheets", also: Vec::new() })
     }
 
     fn message(&self, status: u16, title: &str, words: &str) -> Result<Leaf, TemplateTrouble> {

@@ -11,6 +11,7 @@ mod edition;
 mod findings;
 mod frame;
 mod meaning;
+mod mixing;
 mod overview;
 mod server;
 mod text;

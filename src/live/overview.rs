@@ -54,7 +54,12 @@ pub(super) fn counts(farms: &[FarmPages<'_>]) -> String {
 pub(super) fn links(farm: &FarmPages<'_>, here: &str) -> Vec<Link> {
     let at_hand = |word: &str| AT_HAND.contains(&word);
     let documents = DOCUMENTS.iter().filter(|kind| at_hand(kind.word)).map(|kind| (title(kind), kind.word));
-    let own = [("Findings", "findings"), ("Journal text", "journal"), ("Clearance board", "clearance")];
+    let own = [
+        ("Findings", "findings"),
+        ("Journal text", "journal"),
+        ("Clearance board", "clearance"),
+        ("Mix sheets", "mix-sheets"),
+    ];
     let elsewhere = DOCUMENTS.iter().any(|kind| kind.word == here && !at_hand(here));
     let all = own
         .map(|(title, word)| (title.to_string(), word))
@@ -91,6 +96,7 @@ pub(super) fn pages(farm: &FarmPages<'_>) -> Pages {
         ("Findings", "findings", "What disagrees, with the arithmetic and what to do"),
         ("Journal text", "journal", "Your files, with the findings beside the lines"),
         ("Clearance board", "clearance", "Who may go in and what may be picked now"),
+        ("Mix sheets", "mix-sheets", "What goes into each load, for the sprays of today and later"),
     ];
     let own = own.map(|(title, word, about)| PageRow {
         title: title.to_string(),
@@ -111,14 +117,17 @@ pub(super) fn pages(farm: &FarmPages<'_>) -> Pages {
     Pages { made_by: MADE_BY, farm: farm.title.clone(), title: "All pages".to_string(), pages }
 }
 
+/// Pages that a page leads to.
+pub(super) fn list(farm: &FarmPages<'_>, title: &str, rows: impl IntoIterator<Item = (String, String)>) -> Pages {
+    let row = |(title, address)| PageRow { title, address, about: String::new() };
+    let pages = rows.into_iter().map(row).collect();
+    Pages { made_by: MADE_BY, farm: farm.title.clone(), title: title.to_string(), pages }
+}
+
 /// The documents of a kind of which there are several.
 pub(super) fn several(farm: &FarmPages<'_>, kind: &DocumentKind, sheets: &[Sheet]) -> Pages {
-    let pages = sheets.iter().map(|sheet| PageRow {
-        title: sheet.title.clone(),
-        address: farm.address(&format!("{}/{}", kind.word, sheet.name)),
-        about: String::new(),
-    });
-    Pages { made_by: MADE_BY, farm: farm.title.clone(), title: title(kind), pages: pages.collect() }
+    let address = |sheet: &Sheet| farm.address(&format!("{}/{}", kind.word, sheet.name));
+    list(farm, &title(kind), sheets.iter().map(|sheet| (sheet.title.clone(), address(sheet))))
 }
 
 /// A kind of document in words: its name as a heading.

@@ -40,7 +40,7 @@ pub struct SourceId(pub u32);
 
 /// One file, or one part of a file that is kept in parts: the path it is shown by, its text, and where it lies in the
 /// shared address space.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Source {
     path: Arc<Path>,
     text: String,
@@ -186,7 +186,7 @@ pub enum SourcesError {
 ///
 /// A file can be kept in parts, each a source of its own with some room behind it: then one part can be replaced, and
 /// every span of the others stays as it is.
-#[derive(Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub struct Sources {
     files: Vec<Source>,
     /// Where each source begins, close together: what is looked through for every span.

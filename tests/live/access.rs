@@ -4,7 +4,7 @@
 use std::path::Path;
 
 use super::chromium::window;
-use super::{Live, SLIP, links, write};
+use super::{FARM, Live, NEXT, SLIP, links, write};
 
 /// The checker's script, where `tests/run` has put it.
 fn checker() -> Option<String> {
@@ -37,9 +37,12 @@ fn no_page_breaks_a_rule_in_light_or_dark() {
     pages.sort();
     pages.dedup();
     assert!(pages.len() > 20, "{pages:?}");
+    let mixing = Live::on(&[("farm.spray", FARM), ("next.spray", NEXT)]);
+    let mixed = ["/farm/larkspur-bend/mix-sheets", "/farm/larkspur-bend/mix-sheets/2026-05-20-1"].map(str::to_string);
+    let mixed = mixed.iter().map(|page| (&mixing, page));
     let mut wrong = Vec::new();
-    for page in &pages {
-        window.open(&live, page);
+    for (live, page) in pages.iter().map(|page| (&live, page)).chain(mixed) {
+        window.open(live, page);
         window.tab.evaluate(&script, false).unwrap();
         for scheme in ["light", "dark"] {
             window.shown_as("screen", scheme);

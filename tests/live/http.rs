@@ -3,7 +3,7 @@
 use std::io::{Read, Write};
 use std::net::TcpStream;
 
-use super::{FARM, Live, SLIP, links};
+use super::{FARM, Live, NEXT, SLIP, links};
 use crate::robust::{folder, run};
 
 fn live() -> Live {
@@ -24,12 +24,57 @@ fn every_page_that_a_page_links_to_is_there() {
         todo.extend(links(&page).into_iter().filter(|link| !todo.contains(link)).collect::<Vec<_>>());
         at += 1;
     }
-    for wanted in ["findings", "journal", "clearance", "season", "records", "plan", "postings", "stock", "calendar.ics"]
-    {
+    for wanted in [
+        "findings",
+        "journal",
+        "clearance",
+        "season",
+        "records",
+        "plan",
+        "postings",
+        "stock",
+        "mix-sheets",
+        "calendar.ics",
+    ] {
         assert!(todo.iter().any(|link| link.contains(wanted)), "{wanted} in {todo:?}");
     }
     assert!(todo.iter().any(|link| link.starts_with("/meaning/")));
     assert!(todo.len() > 100, "{}", todo.len());
+}
+
+#[test]
+fn what_is_filled_next_has_its_mix_sheet() {
+    let sheets = "/farm/larkspur-bend/mix-sheets";
+    let listed = |live: &Live| -> Vec<String> {
+        links(&live.get(sheets)).into_iter().filter(|link| link.starts_with(&format!("{sheets}/"))).collect()
+    };
+    let today = Live::on(&[("farm.spray", FARM), ("next.spray", NEXT)]);
+    assert_eq!(listed(&today), [format!("{sheets}/2026-05-20-1")]);
+    // 1.5 fl oz in each of 30 gallons.
+    let page = today.get(&listed(&today)[0]);
+    assert!(page.contains("Whey culture") && page.contains("45 fl oz"), "{page}");
+    for none in ["2026-05-14-1", "2026-05-20-2", "2026-05-20", "2026-05-20-01"] {
+        let asked =
+            format!("GET {sheets}/{none} HTTP/1.1\r\nHost: 127.0.0.1:{}\r\nConnection: close\r\n\r\n", today.port);
+        assert_eq!(status(&today.send(asked.as_bytes())), "404");
+    }
+    // A page that lies ahead is no mistake of its own sheet.
+    let ahead = NEXT.replace("05-20", "05-23").replace("30 gal", "10 gal");
+    let ahead = Live::on(&[("farm.spray", FARM), ("next.spray", &ahead)]);
+    let page = ahead.get(&format!("{sheets}/2026-05-23-1"));
+    assert!(page.contains("15 fl oz"), "{page}");
+}
+
+#[test]
+fn no_mix_sheet_is_shown_while_an_error_is_open() {
+    let live = Live::on(&[("farm.spray", FARM), ("may.spray", SLIP), ("next.spray", NEXT)]);
+    let page = live.get("/farm/larkspur-bend/mix-sheets/2026-05-20-1");
+    assert!(page.contains("No mix sheet while errors are open") && page.contains("wheyy"), "{page}");
+    assert!(!page.contains("45 fl oz"), "{page}");
+    assert!(live.get("/farm/larkspur-bend/mix-sheets").contains("2026-05-20-1"));
+    let none = Live::on(&[("farm.spray", FARM)]);
+    let page = none.get("/farm/larkspur-bend/mix-sheets");
+    assert!(page.contains("no spray for today or later"), "{page}");
 }
 
 #[test]

@@ -54,6 +54,15 @@ spray creek-pear
     time 05:50 to 07:20
 ";
 
+/// What is sprayed today.
+pub const NEXT: &str = "
+2026-05-20
+
+spray creek-pear
+    put whey 1.5 fl oz per gal
+    volume 30 gal
+";
+
 /// The program at work on a folder.
 pub struct Live {
     child: Child,
