@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use clap::Args;
 
-use super::lines::filled;
+use super::lines::{filled, prose};
 use super::{CLEAN, Failure, print};
 use crate::checks::{CHECKS, check_named};
 use crate::journal::nearest_word;
@@ -41,7 +41,7 @@ impl Explain {
         };
         match check_named(&code) {
             Some(check) => {
-                print(check.explain)?;
+                print(&prose(check.explain))?;
                 Ok(CLEAN)
             }
             None => {

@@ -139,3 +139,26 @@ fn labels_of_findings_fit_the_terminal() {
         assert!(widest(&text) <= 80, "{}:\n{text}", folder.display());
     }
 }
+
+/// What an explanation says is what its file says, in lines that a terminal shows; journals in it stay as they are.
+#[test]
+fn explanations_are_filled_and_say_the_same() {
+    let html = |markdown: &str| {
+        let mut html = String::new();
+        pulldown_cmark::html::push_html(&mut html, pulldown_cmark::Parser::new(markdown));
+        html.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let home = tempfile::tempdir().unwrap();
+    for check in foliary::checks::CHECKS {
+        let done = run(home.path(), &["explain", check.code]);
+        assert_eq!(done.code, 0);
+        let out = done.out();
+        assert_eq!(html(&out), html(check.explain), "{}", check.code);
+        let mut fenced = false;
+        for line in out.lines() {
+            fenced ^= line.starts_with("```");
+            let whole = fenced || line.starts_with(['|', '#', '`']) || !line.contains(' ');
+            assert!(whole || line.chars().count() <= 80, "{}: {line}", check.code);
+        }
+    }
+}
