@@ -14,6 +14,7 @@ mod holds;
 mod lost;
 mod lots;
 mod posted;
+mod put_twice;
 mod rates;
 mod rounds;
 mod ruled;

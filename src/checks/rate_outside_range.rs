@@ -1,7 +1,7 @@
 //! See the Markdown beside this file.
 
 use super::crops::{crops_of, crops_of_mixes};
-use super::{Ahead, Check, Findings, When, rates, say, written};
+use super::{Ahead, Check, Findings, When, put_twice, rates, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{Material, MaterialId, RateRange, Spray, same_crop};
 use crate::quantity::{Amount, Basis, Dimension, Exact, Per, Rate, show};
@@ -20,7 +20,7 @@ pub(super) const CHECK: Check = Check {
 
 /// A rate that no range of its basis allows, with the bound that it is nearest to.
 #[derive(Clone, Copy)]
-struct Off<'j> {
+pub(super) struct Off<'j> {
     range: &'j RateRange,
     rate: Rate,
     bound: Rate,
@@ -28,7 +28,7 @@ struct Off<'j> {
 }
 
 impl Off<'_> {
-    fn above(&self) -> bool {
+    pub(super) fn above(&self) -> bool {
         self.ratio > Exact::ONE
     }
 }
@@ -73,6 +73,7 @@ fn sprays(season: &Season<'_>, found: &mut Findings) {
         for dose in &facts.doses {
             look_at_dose(season, facts, spray, dose, &crops, found);
         }
+        put_twice::look(season, facts, &crops, found);
     });
 }
 
@@ -189,13 +190,13 @@ fn farther(ratio: Exact, than: Exact) -> bool {
 }
 
 /// Whether any range of a material is counted that way.
-fn has_basis(material: &Material, basis: Basis) -> bool {
+pub(super) fn has_basis(material: &Material, basis: Basis) -> bool {
     material.rates.iter().flat_map(|range| [range.least, range.most]).flatten().any(|rate| rate.basis() == basis)
 }
 
 /// A rate, given as the least and the most it may be, against the ranges for a crop: those written for the crop, or else
 /// those for all. Of several ranges of one basis, one that allows it is enough; ranges of another basis are not compared.
-fn judge<'j>(material: &'j Material, crop: Option<&str>, [least, most]: [Rate; 2]) -> Option<Off<'j>> {
+pub(super) fn judge<'j>(material: &'j Material, crop: Option<&str>, [least, most]: [Rate; 2]) -> Option<Off<'j>> {
     let (form, density) = (material.form(), material.bridge());
     let is_for = |range: &RateRange| crop.is_some_and(|crop| range.crops.iter().any(|known| same_crop(known, crop)));
     let own = material.rates.iter().any(is_for);
@@ -222,7 +223,7 @@ fn shown(off: &Off<'_>, material: &Material) -> (String, String) {
     rates::beside(off.rate, off.bound, Some(material))
 }
 
-fn finding(
+pub(super) fn finding(
     season: &Season<'_>,
     found: &Findings,
     id: MaterialId,

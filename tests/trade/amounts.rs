@@ -102,6 +102,24 @@ fn a_rate_is_held_to_the_crop_it_is_for() {
     assert_eq!(codes(&journal("apple", "0.64 fl oz per gal")), ["rate-outside-range"]);
 }
 
+/// 0.6 of the mix and 0.3 or 0.5 put in besides are 0.9 and 1.1 fl oz per gal.
+#[test]
+fn what_is_put_in_twice_is_held_to_the_most_together() {
+    let journal = |mix: &str, put: &str| {
+        format!(
+            "material soap\n    form liquid\n    rate at most 1 fl oz per gal\n\nmix wash\n    put soap {mix}\n\n\
+             block oak\n    crop pear\n    area 1.2 acre\n\n2026-03-14\n\nspray oak\n    mix wash, 60 gal\n    \
+             put soap {put}\n    time 06:00 to 07:00\n"
+        )
+    };
+    assert_eq!(codes(&journal("0.6 fl oz per gal", "0.3 fl oz per gal")), NONE);
+    assert_eq!(codes(&journal("0.6 fl oz per gal", "0.4 fl oz per gal")), NONE);
+    assert_eq!(codes(&journal("0.6 fl oz per gal", "0.5 fl oz per gal")), ["rate-outside-range"]);
+    // Too much by itself is told once.
+    assert_eq!(codes(&journal("0.6 fl oz per gal", "3 fl oz per gal")), ["rate-outside-range"]);
+    assert_eq!(codes(&journal("3 fl oz per gal", "0.6 fl oz per gal")), ["rate-outside-range"]);
+}
+
 #[test]
 fn a_measured_amount_may_be_over_the_label_by_its_rounding() {
     let journal = |amount: &str| {
