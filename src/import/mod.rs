@@ -4,6 +4,8 @@
 //! Nothing is dropped in silence: what is not understood is a remark that begins with `# settle:` where it belongs.
 
 mod amounts;
+mod blocks;
+mod clock;
 mod days;
 mod delimited;
 mod draft;

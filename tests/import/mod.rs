@@ -1,6 +1,7 @@
 //! Old spreadsheets and outlines: what they become, that every row is accounted for, that nothing comes twice.
 #![allow(clippy::unwrap_used, reason = "a helper of tests that cannot go on should stop")]
 
+mod blocks;
 mod command;
 mod dates;
 mod laws;

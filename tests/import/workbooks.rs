@@ -123,6 +123,13 @@ fn plain_text_is_read_in_its_encoding_and_with_its_mark() {
 }
 
 #[test]
+fn marks_inside_cells_are_not_the_mark_between_cells() {
+    let text = "Date,Block,Material,Amount,Notes\n2024-05-14,Hill; dale,Epsom salt,4 lb\n,\"low; high\"\n,\"a; b\",x\n";
+    let imported = imported(text.as_bytes());
+    assert!(imported.text.contains("spray hill, dale\n"), "{}", imported.text);
+}
+
+#[test]
 fn rows_are_numbered_as_a_spreadsheet_numbers_them() {
     for end in ["\n", "\r\n"] {
         let text = [
