@@ -10,7 +10,7 @@ use super::output::write;
 use super::{CLEAN, FOUND, Failure, print};
 use crate::files::{LoadError, Loaded, load};
 use crate::import::outline::{self, Compared, Outcome};
-use crate::import::{self, FIRST_LINE, Job, Mapping, Remark, Report};
+use crate::import::{self, FIRST_LINE, Job, Kept, Mapping, Remark, Report};
 use crate::journal::Journal;
 use crate::quantity::show;
 use crate::text::{Sources, escape_hidden};
@@ -195,12 +195,16 @@ impl Import {
         let of_mapping = mapping.as_ref().and_then(|mapping| mapping.sheet.clone());
         let sheet = book.sheet(self.sheet.as_deref().or(of_mapping.as_deref())).map_err(|why| self.wrong(&why))?;
         let out = home.out.display().to_string();
+        let kept_path = home.out.with_extension("rows");
+        let (kept, kept_before) = kept(&kept_path)?;
+        let none = Kept::default();
         let job = Job {
             file: name,
             sheet,
             mapping,
             journal: &home.journal,
             remarks: &home.remarks,
+            kept: kept.as_ref().unwrap_or(&none),
             out: &out,
             before: &home.before,
         };
@@ -213,6 +217,9 @@ impl Import {
             told.push(format!("The sheet {} with {} rows was not read; --sheet reads it.", other.name, other.filled()));
         }
         told.extend(book.hidden.iter().map(|hidden| format!("The hidden sheet {hidden} was not read.")));
+        if let Err(why) = &kept {
+            told.push(format!("What rows said before cannot be told by {}: {why}.", kept_path.display()));
+        }
         if home.journal.farm.is_none() {
             told.push(format!("{} has no farm entry yet.", self.into.display()));
         }
@@ -236,6 +243,10 @@ impl Import {
                 let _ = writeln!(said, "\nThe mapping, to correct and keep: {}", mapping_path.display());
             }
             said.push_str(&self.add(&imported.text, home)?);
+            if kept.is_ok() && !imported.kept.is_empty() {
+                write(&kept_path, &format!("{kept_before}{}", imported.kept))?;
+                let _ = writeln!(said, "What its rows say, to tell later changes: {}", kept_path.display());
+            }
         }
         self.put_report(report)?;
         print(&escape_hidden(&said))?;
@@ -276,6 +287,15 @@ impl Import {
             .iter()
             .any(|one| !one.doubts.is_empty() || matches!(one.outcome, Outcome::Proposed(_) | Outcome::NoArea(_)));
         Ok(if is_open { FOUND } else { CLEAN })
+    }
+}
+
+/// The rows that are kept in a file, or why they are not known, and its text.
+fn kept(path: &Path) -> Result<(Result<Kept, String>, String), Failure> {
+    match fs::read_to_string(path) {
+        Ok(text) => Ok((Kept::read(&text), text)),
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok((Ok(Kept::default()), String::new())),
+        Err(error) => Err(LoadError::Unreadable(path.to_path_buf(), error).into()),
     }
 }
 

@@ -61,6 +61,26 @@ fn importing_again_changes_nothing_and_a_new_row_is_added_behind() {
 }
 
 #[test]
+fn what_changes_in_the_sheet_later_is_named() {
+    let (_folder, path) = sample();
+    let first = run(&path, &["import", "sprays-2024.csv"]);
+    assert!(first.out().contains("to tell later changes: imported/sprays-2024.rows"), "{}", first.out());
+    let sheet = read(&path.join("sprays-2024.csv")).replace("8/9/24,Upper apples", "8/9/24,Mill pears");
+    fs::write(path.join("sprays-2024.csv"), sheet.replace("6/30/24,,", "6/30/24,Mill pears,")).unwrap();
+    let journal = read(&path.join("imported/sprays-2024.spray"));
+    let again = run(&path, &["import", "sprays-2024.csv"]);
+    let said = again.out().split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(said.contains("see imported/sprays-2024.spray:89: Block was `Upper apples`, is `Mill pears`"), "{said}");
+    assert!(said.contains("Row 12 has changed: Block was blank, is `Mill pears`. Its remark at imported/"), "{said}");
+    assert!(read(&path.join("imported/sprays-2024.spray")).starts_with(&journal));
+    // Rows that another version keeps are left alone.
+    fs::write(path.join("imported/sprays-2024.rows"), "# version 9\n").unwrap();
+    let other = run(&path, &["import", "sprays-2024.csv"]);
+    assert!(other.out().contains("not\nwritten by this version"), "{}", other.out());
+    assert_eq!(read(&path.join("imported/sprays-2024.rows")), "# version 9\n");
+}
+
+#[test]
 fn a_rehearsal_writes_nothing() {
     let (_folder, path) = sample();
     let done = run(&path, &["import", "sprays-2024.csv", "--write-nothing"]);

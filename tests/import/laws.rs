@@ -58,7 +58,8 @@ proptest! {
             && let Ok(sheet) = book.sheet(None)
         {
             let (_, _, journal) = super::farm(super::FARM);
-            let job = Job { file: "x", sheet, mapping: None, journal: &journal, remarks: &[], out: "y", before: "" };
+            let kept = &foliary::import::Kept::default();
+            let job = Job { file: "x", sheet, mapping: None, journal: &journal, remarks: &[], kept, out: "y", before: "" };
             if let Ok(imported) = import(job) {
                 prop_assert_eq!(imported.report.counts().sum(), sheet.rows.len());
             }
@@ -93,7 +94,7 @@ fn rows_that_move_are_known_and_rows_that_change_are_told() {
         doubts(&second, 3)
     );
     assert!(matches!(fate(&second, 4), Fate::Had(_)));
-    assert!(matches!(fate(&second, 5), Fate::Changed(place) if place.starts_with("farm.spray:")));
+    assert!(matches!(fate(&second, 5), Fate::Changed(place, _) if place.starts_with("farm.spray:")));
     assert!(!second.text.contains("7 oz"));
 }
 
