@@ -6,11 +6,12 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
+use super::lines::filled;
 use super::output::write;
 use super::{CLEAN, FOUND, Failure, print};
 use crate::files::{LoadError, Loaded, load};
 use crate::import::outline::{self, Compared, Outcome};
-use crate::import::{self, FIRST_LINE, Job, Kept, Mapping, Remark, Report};
+use crate::import::{self, FIRST_LINE, Job, Kept, Mapping, Remark, Report, Sheet, Workbook};
 use crate::journal::Journal;
 use crate::quantity::show;
 use crate::text::{Sources, escape_hidden};
@@ -213,10 +214,7 @@ impl Import {
         if let Some(encoding) = book.encoding {
             told.push(format!("The encoding was guessed: {encoding}. Look at a name with an accent in it."));
         }
-        for other in book.sheets.iter().filter(|other| other.name != sheet.name && other.filled() > 0) {
-            told.push(format!("The sheet {} with {} rows was not read; --sheet reads it.", other.name, other.filled()));
-        }
-        told.extend(book.hidden.iter().map(|hidden| format!("The hidden sheet {hidden} was not read.")));
+        told.extend(other_sheets(&book, sheet));
         if let Err(why) = &kept {
             told.push(format!("What rows said before cannot be told by {}: {why}.", kept_path.display()));
         }
@@ -290,6 +288,28 @@ impl Import {
     }
 }
 
+/// Which sheets were not read, and how to take them.
+fn other_sheets(book: &Workbook, read: &Sheet) -> Vec<String> {
+    let others = book.sheets.iter().filter(|other| other.name != read.name && other.filled() > 0);
+    let rows = |count: usize| if count == 1 { "1 row".to_string() } else { format!("{count} rows") };
+    let others: Vec<String> = others.map(|other| format!("`{}` with {}", other.name, rows(other.filled()))).collect();
+    let mut told = Vec::new();
+    if !others.is_empty() {
+        told.push(format!(
+            "One sheet is read at a time. Not read: {}. With --sheet and its name, each is imported by a run of its own.",
+            others.join(", ")
+        ));
+    }
+    if !book.hidden.is_empty() {
+        let hidden: Vec<String> = book.hidden.iter().map(|name| format!("`{name}`")).collect();
+        told.push(format!(
+            "Hidden, and not read: {}. Show a sheet and save the workbook to import it.",
+            hidden.join(", ")
+        ));
+    }
+    told
+}
+
 /// The rows that are kept in a file, or why they are not known, and its text.
 fn kept(path: &Path) -> Result<(Result<Kept, String>, String), Failure> {
     match fs::read_to_string(path) {
@@ -302,17 +322,18 @@ fn kept(path: &Path) -> Result<(Result<Kept, String>, String), Failure> {
 /// What one outline says, in a line, and what is doubtful about it.
 fn outline_words(number: usize, one: &Compared, out: &str) -> String {
     let name = if one.name.is_empty() { format!("outline {number}, without a name") } else { one.name.clone() };
-    let area = one.area.map(show).unwrap_or_default();
+    let area = one.area.map_or_else(|| "no area".to_string(), show);
     let outcome = match &one.outcome {
         Outcome::Written(written, percent) => format!("{area}; the journal says {}, {percent:+.1} %", show(*written)),
         Outcome::Unwritten => format!("{area}; the journal says no area"),
         Outcome::Proposed(line) => format!("{area}; a new block, {out}:{line}"),
         Outcome::Had(place) => format!("{area}; was there before, {place}"),
-        Outcome::NoArea(what) => format!("no area: it is {what}"),
+        Outcome::NoArea(why) => format!("no area: {why}"),
     };
-    let mut words = format!("  {name}: {outcome}\n");
+    let mut words = filled(&format!("{name}: {outcome}"), "  ", "      ") + "\n";
     for doubt in &one.doubts {
-        let _ = writeln!(words, "      settle: {doubt}");
+        words.push_str(&filled(&format!("settle: {doubt}"), "      ", "          "));
+        words.push('\n');
     }
     words
 }

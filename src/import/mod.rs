@@ -86,8 +86,15 @@ impl Workbook {
             Some(name) => {
                 let found = self.sheets.iter().find(|sheet| sheet.name.to_lowercase() == name.to_lowercase());
                 found.ok_or_else(|| {
-                    let names: Vec<&str> = self.sheets.iter().map(|sheet| sheet.name.as_str()).collect();
-                    format!("it has no sheet `{name}`; there are {}", names.join(", "))
+                    let is_hidden = |hidden: &&String| hidden.to_lowercase() == name.to_lowercase();
+                    if let Some(hidden) = self.hidden.iter().find(is_hidden) {
+                        return format!("its sheet `{hidden}` is hidden; show it and save the workbook to import it");
+                    }
+                    let names: Vec<String> = self.sheets.iter().map(|sheet| format!("`{}`", sheet.name)).collect();
+                    match self.sheets.iter().all(|sheet| sheet.name.is_empty()) {
+                        true => format!("it has no sheet `{name}`: plain text has no sheets"),
+                        false => format!("it has no sheet `{name}`; there are {}", names.join(", ")),
+                    }
                 })
             }
             None => filled()
