@@ -15,6 +15,7 @@ mod kept;
 mod ledger;
 mod mapping;
 mod names;
+mod ods;
 pub mod outline;
 mod proposals;
 mod propose;

@@ -84,7 +84,7 @@ fn the_remark_of_a_row_that_was_corrected_is_told_to_be_out_of_date() {
     assert!(matches!(fate(&two, 4), Fate::Entry(_)), "{:?}", two.report.rows);
     let told =
         format!("Row 4 has changed: Block was blank, is `North`. Its remark at {place} is out of date, and may go.");
-    assert_eq!(two.report.told, [told.clone()]);
+    assert_eq!(two.report.told, std::slice::from_ref(&told));
     // As long as it stands there.
     let kept = format!("{}{}", one.kept, two.kept);
     let mut remarks = left(&one);
