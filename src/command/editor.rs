@@ -29,16 +29,7 @@ pub(super) struct Editor {
 const EXAMPLES: &str = "\
 Examples:
   What an editor is told to start:
-    foliary editor
-  Neovim:
-    vim.filetype.add({ extension = { spray = \"foliary\" } })
-    vim.api.nvim_create_autocmd(\"FileType\", {
-      pattern = \"foliary\",
-      callback = function()
-        vim.lsp.start({ name = \"foliary\", cmd = { \"foliary\", \"editor\" },
-                        root_dir = vim.fn.getcwd() })
-      end,
-    })";
+    foliary editor";
 
 impl Editor {
     pub(super) fn run(self) -> Result<u8, Failure> {

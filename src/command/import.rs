@@ -6,11 +6,12 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
+use super::lines::filled;
 use super::output::write;
 use super::{CLEAN, FOUND, Failure, print};
 use crate::files::{LoadError, Loaded, load};
 use crate::import::outline::{self, Compared, Outcome};
-use crate::import::{self, FIRST_LINE, Job, Mapping, Remark, Report};
+use crate::import::{self, FIRST_LINE, Job, Kept, Mapping, Remark, Report, Sheet, Workbook};
 use crate::journal::Journal;
 use crate::quantity::show;
 use crate::text::{Sources, escape_hidden};
@@ -195,12 +196,16 @@ impl Import {
         let of_mapping = mapping.as_ref().and_then(|mapping| mapping.sheet.clone());
         let sheet = book.sheet(self.sheet.as_deref().or(of_mapping.as_deref())).map_err(|why| self.wrong(&why))?;
         let out = home.out.display().to_string();
+        let kept_path = home.out.with_extension("rows");
+        let (kept, kept_before) = kept(&kept_path)?;
+        let none = Kept::default();
         let job = Job {
             file: name,
             sheet,
             mapping,
             journal: &home.journal,
             remarks: &home.remarks,
+            kept: kept.as_ref().unwrap_or(&none),
             out: &out,
             before: &home.before,
         };
@@ -209,10 +214,10 @@ impl Import {
         if let Some(encoding) = book.encoding {
             told.push(format!("The encoding was guessed: {encoding}. Look at a name with an accent in it."));
         }
-        for other in book.sheets.iter().filter(|other| other.name != sheet.name && other.filled() > 0) {
-            told.push(format!("The sheet {} with {} rows was not read; --sheet reads it.", other.name, other.filled()));
+        told.extend(other_sheets(&book, sheet));
+        if let Err(why) = &kept {
+            told.push(format!("What rows said before cannot be told by {}: {why}.", kept_path.display()));
         }
-        told.extend(book.hidden.iter().map(|hidden| format!("The hidden sheet {hidden} was not read.")));
         if home.journal.farm.is_none() {
             told.push(format!("{} has no farm entry yet.", self.into.display()));
         }
@@ -236,6 +241,10 @@ impl Import {
                 let _ = writeln!(said, "\nThe mapping, to correct and keep: {}", mapping_path.display());
             }
             said.push_str(&self.add(&imported.text, home)?);
+            if kept.is_ok() && !imported.kept.is_empty() {
+                write(&kept_path, &format!("{kept_before}{}", imported.kept))?;
+                let _ = writeln!(said, "What its rows say, to tell later changes: {}", kept_path.display());
+            }
         }
         self.put_report(report)?;
         print(&escape_hidden(&said))?;
@@ -279,20 +288,52 @@ impl Import {
     }
 }
 
+/// Which sheets were not read, and how to take them.
+fn other_sheets(book: &Workbook, read: &Sheet) -> Vec<String> {
+    let others = book.sheets.iter().filter(|other| other.name != read.name && other.filled() > 0);
+    let rows = |count: usize| if count == 1 { "1 row".to_string() } else { format!("{count} rows") };
+    let others: Vec<String> = others.map(|other| format!("`{}` with {}", other.name, rows(other.filled()))).collect();
+    let mut told = Vec::new();
+    if !others.is_empty() {
+        told.push(format!(
+            "One sheet is read at a time. Not read: {}. With --sheet and its name, each is imported by a run of its own.",
+            others.join(", ")
+        ));
+    }
+    if !book.hidden.is_empty() {
+        let hidden: Vec<String> = book.hidden.iter().map(|name| format!("`{name}`")).collect();
+        told.push(format!(
+            "Hidden, and not read: {}. Show a sheet and save the workbook to import it.",
+            hidden.join(", ")
+        ));
+    }
+    told
+}
+
+/// The rows that are kept in a file, or why they are not known, and its text.
+fn kept(path: &Path) -> Result<(Result<Kept, String>, String), Failure> {
+    match fs::read_to_string(path) {
+        Ok(text) => Ok((Kept::read(&text), text)),
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok((Ok(Kept::default()), String::new())),
+        Err(error) => Err(LoadError::Unreadable(path.to_path_buf(), error).into()),
+    }
+}
+
 /// What one outline says, in a line, and what is doubtful about it.
 fn outline_words(number: usize, one: &Compared, out: &str) -> String {
     let name = if one.name.is_empty() { format!("outline {number}, without a name") } else { one.name.clone() };
-    let area = one.area.map(show).unwrap_or_default();
+    let area = one.area.map_or_else(|| "no area".to_string(), show);
     let outcome = match &one.outcome {
         Outcome::Written(written, percent) => format!("{area}; the journal says {}, {percent:+.1} %", show(*written)),
         Outcome::Unwritten => format!("{area}; the journal says no area"),
         Outcome::Proposed(line) => format!("{area}; a new block, {out}:{line}"),
         Outcome::Had(place) => format!("{area}; was there before, {place}"),
-        Outcome::NoArea(what) => format!("no area: it is {what}"),
+        Outcome::NoArea(why) => format!("no area: {why}"),
     };
-    let mut words = format!("  {name}: {outcome}\n");
+    let mut words = filled(&format!("{name}: {outcome}"), "  ", "      ") + "\n";
     for doubt in &one.doubts {
-        let _ = writeln!(words, "      settle: {doubt}");
+        words.push_str(&filled(&format!("settle: {doubt}"), "      ", "          "));
+        words.push('\n');
     }
     words
 }

@@ -5,6 +5,7 @@ mod check;
 mod choice;
 mod clearance;
 mod colours;
+mod day;
 mod editor;
 mod explain;
 mod given;
@@ -42,6 +43,7 @@ use clap::{Parser, Subcommand};
 pub use self::reference::reference;
 
 use self::colours::Colours;
+use self::day::day;
 use crate::files::LoadError;
 use crate::journal::Journal;
 use crate::text::escape_hidden;
@@ -204,11 +206,6 @@ fn print(words: &str) -> Result<(), Failure> {
         Err(error) if error.kind() != io::ErrorKind::BrokenPipe => Err(error.into()),
         _ => Ok(()),
     }
-}
-
-/// A day as the journal writes it.
-fn day(words: &str) -> Result<NaiveDate, String> {
-    words.parse().map_err(|_| "a day is written year-month-day, as 2026-05-14".to_string())
 }
 
 /// Seconds of the common time scale, by the computer's clock.

@@ -1,8 +1,9 @@
-//! Days and times of day as spreadsheets have them, in whichever order.
+//! Days as spreadsheets have them, in whichever order.
 
-use chrono::{Datelike as _, NaiveDate, NaiveTime, Weekday};
+use chrono::{Datelike as _, NaiveDate, Weekday};
 use serde::Deserialize;
 
+use super::clock::{Span, span_of_words};
 use super::sheet::{Sheet, Value};
 use crate::syntax::{other_date, weekday_named};
 
@@ -69,7 +70,7 @@ pub(super) fn order_of(sheet: &Sheet, rows: std::ops::Range<usize>, column: usiz
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct ReadDay {
     pub(super) day: NaiveDate,
-    pub(super) clock: Option<NaiveTime>,
+    pub(super) clock: Option<Span>,
     /// What the grower should look at.
     pub(super) doubt: Option<String>,
 }
@@ -82,7 +83,7 @@ pub(super) fn day_of(value: &Value, order: DateOrder, year: Option<i32>) -> Resu
     let plain = |day, clock| Ok(ReadDay { day, clock, doubt: None });
     match value {
         Value::Day(day) => plain(*day, None),
-        Value::Moment(day, clock) => plain(*day, Some(*clock)),
+        Value::Moment(day, clock) => plain(*day, Some((*clock, None))),
         Value::Text(words) => day_of_words(words, order, year),
         Value::Number(number) => Err(format!("`{number}` is a number, not a day: give the column a date format")),
         Value::Clock(_) => Err("the date cell holds a time of day".to_string()),
@@ -215,44 +216,12 @@ fn without_weekday(words: &str) -> (Option<Weekday>, &str) {
     }
 }
 
-/// The day's words, and a time behind them.
-fn with_clock(words: &str) -> (&str, Option<NaiveTime>) {
+/// The day's words, and a time behind them, or from when to when.
+fn with_clock(words: &str) -> (&str, Option<Span>) {
     let Some(colon) = words.find(':') else { return (words, None) };
     let Some(space) = words[..colon].rfind([' ', 'T']) else { return (words, None) };
-    match clock_of_words(&words[space + 1..]) {
+    match span_of_words(&words[space + 1..]) {
         Some(clock) => (words[..space].trim_end_matches([',', ' ']), Some(clock)),
         None => (words, None),
     }
-}
-
-/// `5:50`, `05:50:00`, `5:50 am`, `6am`, `0550`, `5.50`, `5h50`.
-pub(super) fn clock_of_words(words: &str) -> Option<NaiveTime> {
-    let lower = words.trim().to_lowercase().replace("a.m.", "am").replace("p.m.", "pm");
-    let digits = lower.trim_end_matches(|letter: char| letter.is_ascii_alphabetic() || letter == ' ');
-    let half = lower[digits.len()..].trim();
-    let afternoon = match half {
-        "am" | "a" => Some(false),
-        "pm" | "p" => Some(true),
-        "" | "h" | "hrs" => None,
-        _ => return None,
-    };
-    let parts: Vec<&str> = digits.split([':', '.', 'h']).collect();
-    let number = |part: &str| part.bytes().all(|byte| byte.is_ascii_digit()).then(|| part.parse::<u32>().ok())?;
-    let (hour, minute) = match parts[..] {
-        [hour, minute] | [hour, minute, _] if minute.len() == 2 && matches!(hour.len(), 1 | 2) => {
-            (number(hour)?, number(minute)?)
-        }
-        [both] if both.len() == 4 && afternoon.is_none() => {
-            let both = number(both)?;
-            (both / 100, both % 100)
-        }
-        [hour] if afternoon.is_some() && matches!(hour.len(), 1 | 2) => (number(hour)?, 0),
-        _ => return None,
-    };
-    let hour = match afternoon {
-        Some(_) if !(1..=12).contains(&hour) => return None,
-        Some(afternoon) => hour % 12 + if afternoon { 12 } else { 0 },
-        None => hour,
-    };
-    NaiveTime::from_hms_opt(hour, minute, 0)
 }

@@ -1,6 +1,6 @@
 //! Headings: which row they are in, and what each column holds by its heading.
 
-use super::amounts::{rate_unit, with_unit};
+use super::amounts::{Said, leading_number, rate_unit, with_unit};
 use super::mapping::{Column, Sureness};
 use super::role::{ROLES, Role};
 use super::sheet::Sheet;
@@ -65,8 +65,20 @@ pub(super) fn columns(sheet: &Sheet, row: usize, material: &dyn Fn(&str) -> Opti
     // A column beyond the last heading still has its cells.
     let width = sheet.rows[row..].iter().map(Vec::len).max().unwrap_or_default();
     columns.extend((columns.len()..width).map(|place| Column::new(place, String::new())));
+    for column in &mut columns {
+        let is_water = column.is == Role::Volume && plain(&column.heading) == "water";
+        if is_water && !has_numbers(sheet, row + 1, column.place()) {
+            column.is = Role::Water;
+        }
+    }
     settle_doubles(&mut columns);
     columns
+}
+
+/// Whether a cell of a column begins with a number.
+fn has_numbers(sheet: &Sheet, from: usize, column: usize) -> bool {
+    (from..sheet.rows.len())
+        .any(|row| !leading_number(sheet.cell(row, column).words().trim_start_matches('~')).0.is_empty())
 }
 
 /// `Material`, `Rate`, `Material`, `Rate` are two ingredients; two dates are one too many.
@@ -119,12 +131,30 @@ pub(super) fn understood(heading: &str) -> Known {
     if let Some((role, sure)) = by_words(&name) {
         let unit = unit.or_else(|| as_unit.as_ref().filter(|(own, _)| *own == role).map(|(_, unit)| unit.clone()));
         let unit = unit.or_else(|| named_unit(&heading, role));
+        // `Water F` is no volume.
+        if plain(&name) == "water" && unit.as_deref().is_some_and(|unit| !is_volume(unit)) {
+            return nothing;
+        }
+        // `Amount per acre` is no amount of the whole job.
+        let role = if role == Role::Amount && per(&heading).is_some() { Role::Rate } else { role };
+        let unit = unit.filter(|unit| role != Role::Rate || per(&heading) != Some(unit.to_lowercase()));
         return Known { role, unit, part, sure };
     }
     match as_unit {
         Some((role, unit)) => Known { role, unit: Some(unit), part: 1, sure: Sureness::Likely },
         None => nothing,
     }
+}
+
+/// What a heading says that something is counted by: `acre` of `Amount (oz) per acre`.
+pub(super) fn per(heading: &str) -> Option<String> {
+    let lower = heading.to_lowercase();
+    let bare = lower.split(['(', '[']).enumerate().map(|(at, part)| match at {
+        0 => part,
+        _ => part.split_once([')', ']']).map_or("", |(_, behind)| behind),
+    });
+    let bare = flat(&bare.collect::<String>());
+    bare.split_once(" per ").map(|(_, per)| per.to_string())
 }
 
 /// The words of a heading, one space between.
@@ -147,6 +177,10 @@ fn by_words(name: &str) -> Option<(Role, Sureness)> {
     let all = || ROLES.iter().flat_map(|text| text.headings.iter().map(move |phrase| (text.role, *phrase)));
     if let Some((role, _)) = all().find(|(_, phrase)| *phrase == name) {
         return Some((role, Sureness::Sure));
+    }
+    // As a whole only: `Water temp` is something else.
+    if name == "water" {
+        return Some((Role::Volume, Sureness::Likely));
     }
     let holds = |phrase: &str| name.ends_with(&format!(" {phrase}")) || name.starts_with(&format!("{phrase} "));
     if let Some((role, _)) = all().filter(|(_, phrase)| holds(phrase)).max_by_key(|(_, phrase)| phrase.len()) {
@@ -194,6 +228,15 @@ fn without_unit(heading: &str) -> (String, Option<String>) {
 
 fn is_unit(words: &str) -> bool {
     !words.is_empty() && with_unit("1", words).is_some()
+}
+
+fn is_volume(unit: &str) -> bool {
+    match with_unit("1", unit) {
+        Some(Said::Amount(_, unit)) => unit.dimension() == Dimension::Volume,
+        // So much per area is told apart where the cells are read.
+        Some(Said::Rate(..)) => true,
+        _ => false,
+    }
 }
 
 /// `Product 2`, `Material #2`: the name and the number.

@@ -1,8 +1,8 @@
 //! What went into the tank, from the columns of a row.
 
-use super::amounts::{Said, quantity};
+use super::amounts::{Decimals, Quantity, Said, quantity, with_unit};
 use super::draft::{Draft, Ingredient, Line};
-use super::headings::flat;
+use super::headings::{flat, per};
 use super::mapping::Column;
 use super::names::several;
 use super::role::Role;
@@ -21,6 +21,21 @@ struct Dose<'a> {
     unit: Option<String>,
     cell: &'a Cell,
     heading: String,
+}
+
+impl Dose<'_> {
+    /// The quantity; `4 oz` below `Amount per acre` is a rate.
+    fn said(&self, decimal: Decimals) -> Result<Quantity, String> {
+        let (said, doubt) = quantity(&self.words, self.unit.as_deref(), decimal)?;
+        let rate = match (&said, per(&self.heading).filter(|_| self.role == Role::Rate)) {
+            (Said::Amount(value, unit), Some(per)) => {
+                let number = value.strip_suffix(unit.word()).unwrap_or(value).trim();
+                with_unit(number, &format!("{} per {per}", unit.word()))
+            }
+            _ => None,
+        };
+        Ok((rate.unwrap_or(said), doubt))
+    }
 }
 
 impl Rows<'_> {
@@ -179,7 +194,7 @@ impl Rows<'_> {
             ));
         }
         let lot = lot.map(|lot| format!(", lot {lot}")).unwrap_or_default();
-        match quantity(&dose.words, dose.unit.as_deref(), self.decimal(dose.cell)) {
+        match dose.said(self.decimal(dose.cell)) {
             Ok((Said::Rate(value, rate), doubt)) => {
                 settle.extend(doubt.map(|doubt| format!("{name}: {doubt}")));
                 if rate.is_plain_ounce() && !self.known.has_form(name) {
@@ -276,7 +291,7 @@ fn several_of(words: &str) -> Option<Vec<String>> {
 fn with_dose(words: &str) -> (String, Option<(Role, String)>) {
     let dose = |words: &str| {
         let words = words.trim().trim_matches(['(', ')', ',', ':', '@']).trim();
-        match quantity(words, None, super::amounts::Decimals::Unsettled) {
+        match quantity(words, None, Decimals::Unsettled) {
             Ok((Said::Rate(..), _)) => Some((Role::Rate, words.to_string())),
             Ok((Said::Amount(_, unit), _))
                 if matches!(unit.dimension(), Dimension::Mass | Dimension::Volume | Dimension::Ounce) =>

@@ -102,8 +102,19 @@ pub(super) enum Had {
     Same(String),
     /// It waits there.
     Held(String),
-    /// What the row said before.
-    Changed(String),
+    /// What the row said before: where, and with which mark.
+    Changed(String, String),
+}
+
+/// A remark of a row that waited, and that says something else now or is an entry.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Outdated {
+    /// The row, as a place in the list of those that were held against the remarks.
+    pub(super) at: usize,
+    /// Where the remark stands.
+    pub(super) place: String,
+    /// The mark of what it says.
+    pub(super) mark: String,
 }
 
 type ByMark<'r> = FxHashMap<&'r str, Vec<&'r Remark>>;
@@ -123,36 +134,49 @@ fn take<'r>(by_mark: &mut ByMark<'r>, mark: &str, row: usize) -> Option<&'r Rema
     Some(same.remove(own))
 }
 
-/// Holds the rows of a sheet against the remarks. `rows` are their numbers and marks, in order.
-pub(super) fn compare(rows: &[(usize, String)], remarks: &[Remark], source: &str) -> Vec<Had> {
+/// What tells a remark from all others.
+fn the_one(remark: &Remark) -> (&str, &str, bool) {
+    (&remark.place, &remark.mark, remark.held)
+}
+
+/// Holds the rows of a sheet against the remarks; gives back what the journal has of each, and the remarks of rows that
+/// wait no longer as they are there. `rows` are their numbers and marks, in order.
+pub(super) fn compare(rows: &[(usize, String)], remarks: &[Remark], source: &str) -> (Vec<Had>, Vec<Outdated>) {
     let mut entered = by_mark(remarks, false);
     let mut waiting = by_mark(remarks, true);
-    let mut met: FxHashSet<(&str, usize, &str)> = FxHashSet::default();
+    let mut met: FxHashSet<(&str, &str, bool)> = FxHashSet::default();
     let mut had = vec![Had::Nothing; rows.len()];
     // How far each row has moved since: known from the rows that are found again.
     let mut moves: Vec<Option<isize>> = vec![None; rows.len()];
     for (at, (row, mark)) in rows.iter().enumerate() {
         let Some(remark) = take(&mut entered, mark, *row).or_else(|| take(&mut waiting, mark, *row)) else { continue };
-        met.insert((&remark.source, remark.row, &remark.mark));
+        met.insert(the_one(remark));
         moves[at] = Some(*row as isize - remark.row as isize);
         had[at] = if remark.held { Had::Held(remark.place.clone()) } else { Had::Same(remark.place.clone()) };
     }
     // What is left of this source has been changed since, if a row stands where it would have moved to.
-    let left: FxHashMap<usize, &Remark> = remarks
-        .iter()
-        .filter(|remark| remark.source == source && !met.contains(&(&*remark.source, remark.row, &*remark.mark)))
-        .map(|remark| (remark.row, remark))
-        .collect();
+    let mut left: FxHashMap<usize, Vec<&Remark>> = FxHashMap::default();
+    for remark in remarks.iter().filter(|remark| remark.source == source && !met.contains(&the_one(remark))) {
+        left.entry(remark.row).or_default().push(remark);
+    }
+    let mut outdated: Vec<Outdated> = Vec::new();
     let mut moved = 0;
     for (at, (row, _)) in rows.iter().enumerate() {
+        let above = moved;
         moved = moves[at].unwrap_or(moved);
-        if had[at] != Had::Nothing {
-            continue;
+        let before = |moved: isize| usize::try_from(*row as isize - moved).ok().and_then(|before| left.get(&before));
+        for remark in before(moved).into_iter().flatten().filter(|remark| !remark.held) {
+            if had[at] == Had::Nothing {
+                had[at] = Had::Changed(remark.place.clone(), remark.mark.clone());
+            }
         }
-        let before = usize::try_from(*row as isize - moved).ok();
-        if let Some(remark) = before.and_then(|before| left.get(&before)).filter(|remark| !remark.held) {
-            had[at] = Had::Changed(remark.place.clone());
+        // The remark of a row that was corrected is younger than that of how it waited: there it has moved as the row
+        // above it has.
+        for remark in [moved, above].into_iter().filter_map(before).flatten().filter(|remark| remark.held) {
+            if !outdated.iter().any(|other| other.place == remark.place && other.at == at) {
+                outdated.push(Outdated { at, place: remark.place.clone(), mark: remark.mark.clone() });
+            }
         }
     }
-    had
+    (had, outdated)
 }

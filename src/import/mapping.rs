@@ -251,7 +251,8 @@ impl Mapping {
             }
         }
         out.push_str("\n# What the sheet calls things, and their names in the journal. A name that is\n");
-        out.push_str("# not listed is looked up in the farm's entries, or becomes a new one.\n");
+        out.push_str("# not listed is looked up in the farm's entries, or becomes a new one. Where\n");
+        out.push_str("# it is several blocks, say them all: \"North & south\" = \"north, south\".\n");
         let tables =
             [("blocks", &self.blocks), ("materials", &self.materials), ("people", &self.people), ("rigs", &self.rigs)];
         for (name, table) in tables {

@@ -4,14 +4,18 @@
 //! Nothing is dropped in silence: what is not understood is a remark that begins with `# settle:` where it belongs.
 
 mod amounts;
+mod blocks;
+mod clock;
 mod days;
 mod delimited;
 mod draft;
 mod headings;
 mod ingredients;
+mod kept;
 mod ledger;
 mod mapping;
 mod names;
+mod ods;
 pub mod outline;
 mod proposals;
 mod propose;
@@ -26,6 +30,7 @@ mod write;
 
 pub use amounts::Decimals;
 pub use days::DateOrder;
+pub use kept::Kept;
 pub use ledger::{Remark, remarks};
 pub use mapping::{BlankDate, Column, Mapping, Sureness};
 pub use report::{Counts, Fate, Report, RowFate, columns};
@@ -36,7 +41,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::journal::Journal;
 use draft::Draft;
-use ledger::Had;
+use kept::{Cells, are_alike, changes};
+use ledger::{Had, Outdated};
 use names::Known;
 use rows::Rows;
 use tanks::{Tank, tanks};
@@ -81,8 +87,15 @@ impl Workbook {
             Some(name) => {
                 let found = self.sheets.iter().find(|sheet| sheet.name.to_lowercase() == name.to_lowercase());
                 found.ok_or_else(|| {
-                    let names: Vec<&str> = self.sheets.iter().map(|sheet| sheet.name.as_str()).collect();
-                    format!("it has no sheet `{name}`; there are {}", names.join(", "))
+                    let is_hidden = |hidden: &&String| hidden.to_lowercase() == name.to_lowercase();
+                    if let Some(hidden) = self.hidden.iter().find(is_hidden) {
+                        return format!("its sheet `{hidden}` is hidden; show it and save the workbook to import it");
+                    }
+                    let names: Vec<String> = self.sheets.iter().map(|sheet| format!("`{}`", sheet.name)).collect();
+                    match self.sheets.iter().all(|sheet| sheet.name.is_empty()) {
+                        true => format!("it has no sheet `{name}`: plain text has no sheets"),
+                        false => format!("it has no sheet `{name}`; there are {}", names.join(", ")),
+                    }
                 })
             }
             None => filled()
@@ -106,6 +119,8 @@ pub struct Job<'a> {
     pub journal: &'a Journal,
     /// What it has already.
     pub remarks: &'a [Remark],
+    /// What its rows said when they were imported.
+    pub kept: &'a Kept,
     /// The journal file that is added to, as it is shown.
     pub out: &'a str,
     /// The text that it has already.
@@ -119,6 +134,8 @@ pub struct Imported {
     pub mapping: Mapping,
     /// The text to put behind what is there; empty where nothing is new.
     pub text: String,
+    /// What to put behind the rows that are kept; empty where nothing is new.
+    pub kept: String,
     /// What became of every row.
     pub report: Report,
 }
@@ -153,12 +170,14 @@ pub fn import(job: Job<'_>) -> Result<Imported, String> {
         (0..sheet.rows.len()).map(|row| plain_fate(sheet, headings, date, row)).collect();
     let mut drafts: Vec<Draft> = Vec::new();
     let mut marks: Vec<(usize, String)> = Vec::new();
+    let mut says: Vec<Cells> = Vec::new();
     for row in (0..sheet.rows.len()).filter(|&row| fates[row].is_none()) {
         let dated = rows.dated_row(row);
         marks.push((row + 1, ledger::mark(sheet, headings, row, date, dated)));
+        says.push(said(sheet, headings, row, date, dated));
         drafts.push(rows.draft(row));
     }
-    let had = ledger::compare(&marks, job.remarks, &source);
+    let (had, outdated) = ledger::compare(&marks, job.remarks, &source);
     let mut doubts: BTreeMap<usize, Vec<String>> = BTreeMap::new();
     let mut fresh: Vec<Draft> = Vec::new();
     let mut held: Vec<(&Draft, String)> = Vec::new();
@@ -167,7 +186,10 @@ pub fn import(job: Job<'_>) -> Result<Imported, String> {
         let lacks = draft.lacks();
         fates[draft.row - 1] = match (&had[at], lacks) {
             (Had::Same(place), _) => Some(Fate::Had(place.clone())),
-            (Had::Changed(place), _) => Some(Fate::Changed(place.clone())),
+            (Had::Changed(place, mark), _) => {
+                let changes = job.kept.of(mark).map(|before| changes(before, &says[at])).unwrap_or_default();
+                Some(Fate::Changed(place.clone(), changes))
+            }
             (Had::Held(place), Some(why)) => Some(Fate::StillHeld(place.clone(), why)),
             (Had::Nothing, Some(why)) => {
                 held.push((draft, why));
@@ -186,6 +208,10 @@ pub fn import(job: Job<'_>) -> Result<Imported, String> {
                 None
             }
         };
+    }
+    for remark in &outdated {
+        let (row, is_here) = (drafts[remark.at].row, matches!(had[remark.at], Had::Same(_)));
+        told.extend(outdated_words(remark, row, is_here, &says[remark.at], job.kept));
     }
     if fresh.is_empty() && held.is_empty() && !is_proposed && had.iter().any(|had| matches!(had, Had::Same(_))) {
         told.push(
@@ -250,8 +276,36 @@ pub fn import(job: Job<'_>) -> Result<Imported, String> {
             doubts: doubts.remove(&(row + 1)).unwrap_or_default(),
         })
         .collect();
+    let written = |at: usize| !matches!(had[at], Had::Changed(..));
+    let kept: Vec<(&str, Cells)> = marks
+        .iter()
+        .zip(says)
+        .enumerate()
+        .filter(|(at, _)| written(*at))
+        .map(|(_, ((_, mark), cells))| (mark.as_str(), cells))
+        .collect();
+    let kept = job.kept.added(&kept);
     let report = Report { source, journal: job.out.to_string(), rows, told };
-    Ok(Imported { mapping, text: text.finish(), report })
+    Ok(Imported { mapping, text: text.finish(), kept, report })
+}
+
+/// What is to be told of the remark of a row that waited; nothing where the row is another one.
+fn outdated_words(remark: &Outdated, row: usize, is_here: bool, now: &Cells, kept: &Kept) -> Option<String> {
+    let place = &remark.place;
+    let Some(before) = kept.of(&remark.mark) else {
+        // A row that was found again may be another one than that which waited.
+        let words = format!("Row {row} says something else than its remark at {place}: look whether that may go.");
+        return (!is_here).then_some(words);
+    };
+    if !are_alike(before, now) {
+        return None;
+    }
+    Some(match changes(before, now) {
+        changes if changes.is_empty() => format!("Row {row} has an entry now; its remark at {place} may go."),
+        changes => {
+            format!("Row {row} has changed: {}. Its remark at {place} is out of date, and may go.", changes.join("; "))
+        }
+    })
 }
 
 /// The fate of a row that says nothing of a spray.
@@ -288,6 +342,14 @@ fn cells_in_line(sheet: &Sheet, row: usize) -> String {
     words.collect::<Vec<_>>().join(" | ")
 }
 
+/// What the mark of a row is made of: its cells, and the date that it takes from above.
+fn said(sheet: &Sheet, headings: usize, row: usize, date: usize, dated: Option<usize>) -> Cells {
+    let own = cells(sheet, headings, row).into_iter().map(|(heading, words)| (heading, headings::flat(&words)));
+    let heading = headings::flat(&sheet.cell(headings, date).words());
+    let above = dated.filter(|&above| above != row);
+    own.chain(above.map(|above| (format!("{heading} of the row above"), sheet.cell(above, date).words()))).collect()
+}
+
 /// The cells of a row with their headings.
 fn cells(sheet: &Sheet, headings: usize, row: usize) -> Vec<(String, String)> {
     let filled = sheet.rows[row].iter().enumerate().filter(|(_, cell)| !cell.is_empty());
@@ -306,7 +368,7 @@ fn places_of_tanks(drafts: &[Draft], had: &[Had]) -> BTreeMap<usize, String> {
         .iter()
         .zip(had)
         .filter_map(|(draft, had)| match had {
-            Had::Same(place) | Had::Changed(place) => Some((draft.row, place)),
+            Had::Same(place) | Had::Changed(place, _) => Some((draft.row, place)),
             _ => None,
         })
         .collect();

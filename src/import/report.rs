@@ -25,8 +25,8 @@ pub enum Fate {
     Had(String),
     /// It waited there before and still does, and why.
     StillHeld(String, String),
-    /// The journal, at that place, has what it said before it was changed.
-    Changed(String),
+    /// The journal, at that place, has what it said before it was changed; what changed, where that is known.
+    Changed(String, Vec<String>),
 }
 
 /// One row with its fate.
@@ -102,7 +102,7 @@ impl Report {
                 Fate::Joined(..) => &mut counts.joined,
                 Fate::Held(..) | Fate::StillHeld(..) => &mut counts.held,
                 Fate::Had(_) => &mut counts.had,
-                Fate::Changed(_) => &mut counts.changed,
+                Fate::Changed(..) => &mut counts.changed,
             };
             *count += 1;
             counts.doubtful += usize::from(!row.doubts.is_empty());
@@ -150,7 +150,7 @@ impl Report {
             .rows
             .iter()
             .filter(|row| {
-                !row.doubts.is_empty() || matches!(row.fate, Fate::Held(..) | Fate::StillHeld(..) | Fate::Changed(_))
+                !row.doubts.is_empty() || matches!(row.fate, Fate::Held(..) | Fate::StillHeld(..) | Fate::Changed(..))
             })
             .collect();
         let mut out: String = open.iter().take(most).map(|row| self.line(row)).collect();
@@ -186,7 +186,13 @@ impl Report {
             Fate::Held(line, why) => format!("waits as a remark, {journal}:{line}: {why}"),
             Fate::Had(place) => format!("was there before, {place}"),
             Fate::StillHeld(place, why) => format!("still waits as a remark, {place}: {why}"),
-            Fate::Changed(place) => format!("was changed in the sheet since it was imported; see {place}"),
+            Fate::Changed(place, changes) => {
+                let changes = match changes.is_empty() {
+                    true => "what it said then is not kept".to_string(),
+                    false => changes.join("; "),
+                };
+                format!("was changed in the sheet since it was imported, see {place}: {changes}")
+            }
         };
         let mut out = wrapped(&format!("row {}: {fate}", row.row), "", "    ");
         for doubt in &row.doubts {
@@ -226,6 +232,12 @@ pub fn columns(mapping: &Mapping) -> String {
 
 /// Words in lines that fit the terminal.
 fn wrapped(words: &str, first: &str, next: &str) -> String {
-    let options = textwrap::Options::new(WIDTH).initial_indent(first).subsequent_indent(next).break_words(false);
+    // Paths stay whole, to be copied.
+    let options = textwrap::Options::new(WIDTH)
+        .initial_indent(first)
+        .subsequent_indent(next)
+        .break_words(false)
+        .word_separator(textwrap::WordSeparator::AsciiSpace)
+        .word_splitter(textwrap::WordSplitter::NoHyphenation);
     textwrap::fill(words, options) + "\n"
 }

@@ -1,12 +1,13 @@
 //! Rows to drafts, by a mapping.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use chrono::NaiveTime;
 use rustc_hash::FxHashMap;
 
 use super::amounts::{Decimals, Said, quantity};
-use super::days::{clock_of_words, day_of};
+use super::blocks::alone;
+use super::clock::{Span, clock_of, span_of};
+use super::days::day_of;
 use super::draft::{Draft, Line, reads};
 use super::headings::{flat, understood};
 use super::mapping::{BlankDate, Column, Mapping, Sureness};
@@ -26,6 +27,8 @@ pub(super) struct Rows<'a> {
     found: FxHashMap<(&'static str, String), Found>,
     /// The last row that had a date of its own.
     dated: Option<usize>,
+    /// The names that are a block of their own in the sheet.
+    pub(super) alone: BTreeSet<String>,
     /// The columns whose headings mean a note and say nothing more.
     notes: Vec<usize>,
 }
@@ -38,7 +41,8 @@ impl<'a> Rows<'a> {
         };
         let notes = mapping.columns.iter().filter(says_note).map(|column| column.at).collect();
         let (proposals, found) = (Proposals::default(), FxHashMap::default());
-        Self { sheet, mapping, known, proposals, found, dated: None, notes }
+        let alone = alone(sheet, mapping);
+        Self { sheet, mapping, known, proposals, found, dated: None, alone, notes }
     }
 
     /// The row that a date was taken from: its own, or the last one above that has one.
@@ -124,43 +128,6 @@ impl<'a> Rows<'a> {
         found
     }
 
-    fn blocks(&mut self, row: usize, draft: &mut Draft) {
-        if let Some((_, cell)) = self.cell(row, Role::Block, 1) {
-            let words = flat(&cell.words());
-            let (names, rows) =
-                match self.known.blocks.known(&words).is_some() || self.mapping.blocks.contains_key(&words) {
-                    true => (vec![words], None),
-                    false => {
-                        let (names, rows) = without_rows(&words);
-                        let whole = self.known.blocks.known(names).is_some() || self.mapping.blocks.contains_key(names);
-                        (if whole { vec![names.to_string()] } else { several(names) }, rows)
-                    }
-                };
-            for name in names {
-                let name = self.find("block", &name).name().to_string();
-                if !draft.blocks.contains(&name) {
-                    draft.blocks.push(name);
-                }
-            }
-            draft.rows = rows.and_then(|rows| rows_words(rows, &mut draft.settle));
-        }
-        if let Some((_, cell)) = self.cell(row, Role::Rows, 1) {
-            draft.rows = rows_words(&flat(&cell.words()), &mut draft.settle);
-        }
-        if let Some((_, cell)) = self.cell(row, Role::Crop, 1) {
-            let (words, mut said) = (flat(&cell.words()), false);
-            for block in draft.blocks.clone() {
-                if self.proposals.has("block", &block) {
-                    self.proposals.fact("block", &block, "crop", words.to_lowercase(), row + 1);
-                    said = true;
-                }
-            }
-            if !said {
-                draft.notes.push(format!("Crop: {words}"));
-            }
-        }
-    }
-
     /// A quantity of the whole tank.
     fn measure(
         &mut self,
@@ -188,22 +155,26 @@ impl<'a> Rows<'a> {
         })
     }
 
-    fn times(&mut self, row: usize, of_date: Option<NaiveTime>, draft: &mut Draft) {
-        let mut start = of_date.map(Ok);
-        let mut end = None;
-        if let Some((_, cell)) = self.cell(row, Role::Time, 1) {
-            match span_of(cell) {
-                Ok((from, to)) => (start, end) = (Some(Ok(from)), to.map(Ok)),
-                Err(why) => start = Some(Err(why)),
+    fn times(&mut self, row: usize, of_date: Option<Span>, draft: &mut Draft) {
+        let mut start = of_date.map(|(from, _)| Ok(from));
+        let mut end = of_date.and_then(|(_, to)| to).map(Ok);
+        // What was said before, for the note where a cell says otherwise.
+        let mut said = of_date.map(|(from, _)| format!("The date cell says {}", clock_words(from)));
+        for role in [Role::Time, Role::Start] {
+            let Some((column, cell)) = self.cell(row, role, 1) else { continue };
+            let span = span_of(cell);
+            let from = span.clone().map(|(from, _)| from);
+            draft.notes.extend(said.take().filter(|_| start.as_ref() != Some(&from)));
+            said = Some(format!("{}: {}", column.shown(), flat(&cell.words())));
+            end = span.ok().and_then(|(_, to)| to).map(Ok).or(end);
+            start = Some(from);
+        }
+        if let Some((column, cell)) = self.cell(row, Role::End, 1) {
+            let own = clock_of(cell);
+            if end.as_ref().is_some_and(|end| *end != own) {
+                draft.notes.push(format!("{}: {}", column.shown(), flat(&cell.words())));
             }
-        }
-        if let Some((_, cell)) = self.cell(row, Role::Start, 1) {
-            let other = of_date.filter(|clock| clock_of(cell) != Ok(*clock));
-            draft.notes.extend(other.map(|clock| format!("The date cell says {}", clock_words(clock))));
-            start = Some(clock_of(cell));
-        }
-        if let Some((_, cell)) = self.cell(row, Role::End, 1) {
-            end = Some(clock_of(cell));
+            end = end.or(Some(own));
         }
         let line = match (start, end) {
             (None, None) => return,
@@ -281,63 +252,4 @@ impl<'a> Rows<'a> {
             }
         }
     }
-}
-
-/// `North rows 1-9`: the name, and the rows.
-fn without_rows(words: &str) -> (&str, Option<&str>) {
-    let lower = words.to_ascii_lowercase();
-    for mark in [" rows ", " row ", ", rows ", " (rows ", " (row "] {
-        if let Some(at) = lower.find(mark) {
-            let name = words[..at].trim_end_matches([',', ' ']);
-            return (name, Some(words[at + mark.len()..].trim_end_matches(')')));
-        }
-    }
-    (words, None)
-}
-
-/// `1-9, 12` as `rows 1 to 9, 12`.
-fn rows_words(words: &str, settle: &mut Vec<String>) -> Option<String> {
-    let lower = words.to_lowercase();
-    let bare = lower.trim_start_matches("rows").trim_start_matches("row").trim();
-    let plain = bare
-        .replace(['-', '\u{2013}'], " to ")
-        .replace(" through ", " to ")
-        .replace(" & ", ", ")
-        .replace(" and ", ", ");
-    let plain = flat(&plain);
-    let rows = match plain.as_str() {
-        "all" | "" => return None,
-        "odd" | "even" | "alternate" => format!("{plain} rows"),
-        _ => format!("rows {plain}"),
-    };
-    if super::draft::head_reads(&format!("spray x {rows}"), crate::syntax::EntryWord::Spray) {
-        return Some(rows);
-    }
-    settle.push(format!("rows `{words}` are not understood"));
-    None
-}
-
-fn clock_of(cell: &Cell) -> Result<NaiveTime, String> {
-    match &cell.value {
-        Value::Clock(clock) | Value::Moment(_, clock) => Ok(*clock),
-        Value::Text(words) => {
-            clock_of_words(words).ok_or_else(|| format!("`{words}` is not understood as a time of day"))
-        }
-        other => {
-            Err(format!("`{}` is not understood as a time of day", Cell { value: other.clone(), merged: None }.words()))
-        }
-    }
-}
-
-/// `05:50-07:20`, `5:50 am to 7:20 am`, `05:50`.
-fn span_of(cell: &Cell) -> Result<(NaiveTime, Option<NaiveTime>), String> {
-    let Value::Text(words) = &cell.value else { return Ok((clock_of(cell)?, None)) };
-    for mark in [" to ", "-", "\u{2013}", "\u{2014}", " until ", " till "] {
-        if let Some((from, to)) = words.split_once(mark)
-            && let (Some(from), Some(to)) = (clock_of_words(from), clock_of_words(to))
-        {
-            return Ok((from, Some(to)));
-        }
-    }
-    Ok((clock_of(cell)?, None))
 }

@@ -5,6 +5,7 @@ use std::io::{Cursor, Read as _};
 use calamine::{Data, Dimensions, Ods, Reader, SheetType, SheetVisible, Xls, Xlsx};
 use chrono::{NaiveDate, NaiveTime};
 
+use super::ods;
 use super::sheet::{Cell, Sheet, Value};
 
 /// What a workbook may unpack to, in bytes: far above any farm's, far below what a machine holds.
@@ -87,9 +88,11 @@ fn ods(bytes: &[u8]) -> Result<(Vec<Sheet>, Vec<String>), String> {
     let mut book: Ods<_> = Ods::new(Cursor::new(bytes)).map_err(damaged)?;
     let mut sheets = Vec::new();
     let (seen, hidden) = names(book.sheets_metadata());
+    let mut merged = ods::merged(bytes);
     for name in seen {
         let range = book.worksheet_range(&name).map_err(damaged)?;
-        sheets.push(all_of(&range)?.sheet(name, &[]));
+        let merged = merged.remove(&name).unwrap_or_default();
+        sheets.push(all_of(&range)?.sheet(name, &merged));
     }
     Ok((sheets, hidden))
 }

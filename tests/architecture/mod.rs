@@ -108,6 +108,7 @@ fn what_comes_from_outside_stays_in_its_stage() {
         ("toml::", &["rulebook", "import"]),
         ("csv::", &["render", "import"]),
         ("calamine", &["import"]),
+        ("quick_xml", &["import"]),
         ("zip::", &["import"]),
         ("encoding_rs", &["import"]),
         ("chardetng", &["import"]),

@@ -153,7 +153,10 @@ fn nothing_is_written_over_and_nothing_is_left_behind() {
     // A second time there is a journal.
     assert!(trouble(&start(place.path(), &["--no-ignore-file", "--no-hook"])).contains("already"));
     // A file where the folder should be.
-    assert_ne!(trouble(&start(place.path(), &["farm.spray"])), "");
+    for folder in ["farm.spray", "farm.spray/new"] {
+        let said = trouble(&start(place.path(), &[folder]));
+        assert!(said.contains("farm.spray is a file; give the name of a folder. Nothing was written"), "{said}");
+    }
     assert_eq!(held(place.path()), [".gitignore", "2024.spray", "farm.spray"]);
 }
 
@@ -184,23 +187,47 @@ fn answers_that_no_journal_can_hold_are_refused() {
     for (option, answer, words) in [
         ("--timezone", "America/Bose", "America/Boise"),
         ("--units", "furlong", "metric"),
-        ("--farm", "A \"quoted\" farm", "may not hold"),
-        ("--farm", "A\nblock b", "may not hold"),
+        ("--farm", "A \"quoted\" farm", "write `A 'quoted' farm`"),
+        ("--farm", "Farm #3", "a `#` begins a remark, so it may not hold one; write `Farm 3`"),
+        ("--farm", "A\nblock b", "it is one line without a tab; write `A block b`"),
+        ("--farm", "A\u{200b} farm", "a character that is not seen, U+200B"),
         ("--farm", " ", "nothing in it"),
-        ("--block", "Creek pears", "name, crop and area"),
-        ("--block", "Creek pears, pear, some", ""),
-        ("--block", "Creek pears, pear, 3 gal", ""),
-        ("--block", "Creek pears, pear # sweet, 3 acre", "may not hold"),
+        ("--block", "Creek pears", "name, crop and area with commas between: write `Creek pears, pear, 1.2 acre`"),
+        ("--block", "Creek; pear; 1 acre", "write `Creek, pear, 1 acre`"),
+        ("--block", "Creek, pear, 1,5 acre", "with a point and without a comma: write `Creek, pear, 1.5 acre`"),
+        ("--block", "Creek, pear, 1,500 sq ft", "write `Creek, pear, 1500 sq ft` or `Creek, pear, 1.500 sq ft`"),
+        ("--block", "Creek pears, pear, some", "An area is a number and its unit, as `1.2 acre`"),
+        ("--block", "Creek pears, pear, 3", "has no unit. An area is"),
+        ("--block", "Creek pears, pear, 3 gal", "`gal` measures a volume. An area is"),
+        ("--block", "Creek pears, pear, -1 acre", "it is less than nothing. An area is"),
+        ("--block", "Creek, sweet pear/quince, 3 acre", "write `Creek, sweet-pear-quince, 3 acre`"),
+        ("--block", "Creek, 12, 3 acre", "A crop is a name, as `pear`"),
+        ("--block", "Creek pears, pear # sweet, 3 acre", "write `Creek pears, pear sweet, 3 acre`"),
         ("--person", "", "nothing in it"),
+        ("--as-of", "2026-02-30", "there is no such day: February 2026 ends with 2026-02-28"),
+        ("--as-of", "2024-13-01", "there is no such month"),
+        ("--as-of", "14.5.2026", "a day is written year-month-day: 2026-05-14"),
+        ("--as-of", "2/3/2026", "a day is written year-month-day: 2026-02-03 or 2026-03-02"),
+        ("--as-of", "26-05-14", "a day is written year-month-day: 2026-05-14"),
+        ("--as-of", "today", "a day is written year-month-day, as 2026-05-14"),
     ] {
         let mut asked = answers();
         if let Some(at) = asked.iter().position(|word| *word == option) {
             asked[at + 1] = answer;
         }
         let said = trouble(&run(place.path(), &asked));
+        let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
         assert!(said.contains(words), "{option} {answer}: {said}");
         assert!(held(place.path()).is_empty(), "{option} {answer}");
     }
+}
+
+#[test]
+fn a_name_that_begins_with_a_digit_is_taken() {
+    let place = tempfile::tempdir().unwrap();
+    assert_eq!(start(place.path(), &["--block", "3rd block, pear, 1.5acre"]).code, 0);
+    let farm = fs::read_to_string(place.path().join("farm.spray")).unwrap();
+    assert!(farm.contains("block block-3rd-block \"3rd block\"\n"), "{farm}");
 }
 
 #[test]

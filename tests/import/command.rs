@@ -61,6 +61,58 @@ fn importing_again_changes_nothing_and_a_new_row_is_added_behind() {
 }
 
 #[test]
+fn what_changes_in_the_sheet_later_is_named() {
+    let (_folder, path) = sample();
+    let first = run(&path, &["import", "sprays-2024.csv"]);
+    assert!(first.out().contains("to tell later changes: imported/sprays-2024.rows"), "{}", first.out());
+    let sheet = read(&path.join("sprays-2024.csv")).replace("8/9/24,Upper apples", "8/9/24,Mill pears");
+    fs::write(path.join("sprays-2024.csv"), sheet.replace("6/30/24,,", "6/30/24,Mill pears,")).unwrap();
+    let journal = read(&path.join("imported/sprays-2024.spray"));
+    let again = run(&path, &["import", "sprays-2024.csv"]);
+    let said = again.out().split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(said.contains("see imported/sprays-2024.spray:89: Block was `Upper apples`, is `Mill pears`"), "{said}");
+    assert!(said.contains("Row 12 has changed: Block was blank, is `Mill pears`. Its remark at imported/"), "{said}");
+    assert!(read(&path.join("imported/sprays-2024.spray")).starts_with(&journal));
+    // Rows that another version keeps are left alone.
+    fs::write(path.join("imported/sprays-2024.rows"), "# version 9\n").unwrap();
+    let other = run(&path, &["import", "sprays-2024.csv"]);
+    assert!(other.out().contains("not\nwritten by this version"), "{}", other.out());
+    assert_eq!(read(&path.join("imported/sprays-2024.rows")), "# version 9\n");
+}
+
+#[test]
+fn the_sheets_that_were_not_read_are_named_with_the_way_to_take_them() {
+    let (_folder, path) = sample();
+    let mut book = rust_xlsxwriter::Workbook::new();
+    for (name, day) in [("Spring", "2024-05-14"), ("Late summer", "2024-08-14"), ("Lists", "2024-09-14")] {
+        let sheet = book.add_worksheet();
+        sheet.set_name(name).unwrap().set_hidden(name == "Lists");
+        for (column, words) in ["Date", "Block", "Material", "Amount"].iter().enumerate() {
+            sheet.write(0, column as u16, *words).unwrap();
+        }
+        for (column, words) in [day, "Mill pears", "Epsom salt", "4 oz"].iter().enumerate() {
+            sheet.write(1, column as u16, *words).unwrap();
+        }
+    }
+    fs::write(path.join("old.xlsx"), book.save_to_buffer().unwrap()).unwrap();
+    let one_line = |words: &str| words.split_whitespace().collect::<Vec<_>>().join(" ");
+    let done = run(&path, &["import", "old.xlsx", "--report", "report.txt"]);
+    for said in [done.out(), read(&path.join("report.txt"))] {
+        assert!(said.lines().all(|line| line.chars().count() <= 80), "{said}");
+        let said = one_line(&said);
+        assert!(said.contains("Not read: `Late summer` with 2 rows. With --sheet and its name"), "{said}");
+        assert!(said.contains("Hidden, and not read: `Lists`. Show a sheet"), "{said}");
+    }
+    // As it says.
+    let done = run(&path, &["import", "old.xlsx", "--sheet", "late summer"]);
+    assert!(done.out().contains("imported/old-late-summer.spray"), "{}", done.out());
+    assert!(read(&path.join("imported/old-late-summer.spray")).contains("2024-08-14 Wed"));
+    assert!(read(&path.join("imported/old.spray")).contains("2024-05-14 Tue"));
+    let refused = run(&path, &["import", "old.xlsx", "--sheet", "Lists"]);
+    assert!(one_line(&refused.err()).contains("its sheet `Lists` is hidden"), "{}", refused.err());
+}
+
+#[test]
 fn a_rehearsal_writes_nothing() {
     let (_folder, path) = sample();
     let done = run(&path, &["import", "sprays-2024.csv", "--write-nothing"]);
@@ -91,7 +143,7 @@ fn what_is_wrong_is_said_and_ends_with_two() {
         (vec!["import", "words.csv"], "no row of it looks like headings"),
         (vec!["import", "torn.xlsx"], "cannot be read as a workbook"),
         (vec!["import", "sprays-2024.csv", "--mapping", "bad.toml"], "bad.toml cannot be used"),
-        (vec!["import", "sprays-2024.csv", "--sheet", "May"], "it has no sheet `May`"),
+        (vec!["import", "sprays-2024.csv", "--sheet", "May"], "it has no sheet `May`: plain text"),
         (vec!["import", "sprays-2024.csv", "--into", "gone"], "gone is no folder"),
     ] {
         let done = run(&path, &arguments);

@@ -99,3 +99,57 @@ fn times_are_read_as_they_are_written() {
     assert_eq!(time("early", "7:20"), None);
     assert_eq!(time("6", "7"), None);
 }
+
+/// The `time` line of one row, its note, and its doubts.
+fn time_of(head: &str, cells: &str) -> (Option<String>, Option<String>, Vec<String>) {
+    let imported = imported(format!("Block,Material,Amount,{head}\nNorth,Epsom salt,4 lb,{cells}\n").as_bytes());
+    let line = |word: &str| {
+        let mut lines = imported.text.lines().map(str::trim);
+        lines.find_map(|line| line.strip_prefix(word)).map(|rest| rest.trim().to_string())
+    };
+    (line("time "), line("note "), doubts(&imported, 2).to_vec())
+}
+
+#[test]
+fn one_cell_may_say_from_when_to_when() {
+    for (cell, time) in [
+        ("6:00-7:30", "06:00 to 07:30"),
+        ("6:00 to 7:30", "06:00 to 07:30"),
+        ("6:00 \u{2013} 7:30", "06:00 to 07:30"),
+        ("from 0600 until 0730", "06:00 to 07:30"),
+        ("6-7:30", "06:00 to 07:30"),
+        ("6-7 am", "06:00 to 07:00"),
+        // One half of the day said for both.
+        ("6:00-7:30 pm", "18:00 to 19:30"),
+        ("11:00 to 1:30 pm", "11:00 to 13:30"),
+        ("11 AM to 1:30", "11:00 to 13:30"),
+        ("5:00 p.m. - 6:15", "17:00 to 18:15"),
+        ("17:00 - 6:15 pm", "17:00 to 18:15"),
+    ] {
+        for (head, cells) in [
+            ("When,Time", format!("2024-05-14,{cell}")),
+            ("Date,Start", format!("2024-05-14,{cell}")),
+            ("Date,Start,End", format!("2024-05-14,{cell},")),
+        ] {
+            let (read, note, doubts) = time_of(head, &cells);
+            assert_eq!((read.as_deref(), note, doubts), (Some(time), None, Vec::new()), "{head}: {cells}");
+        }
+    }
+    let (read, ..) = time_of("When", "2024-05-14 6:00-7:30");
+    assert_eq!(read.as_deref(), Some("06:00 to 07:30"));
+    // Two hours without a minute may be anything, and night work is asked about.
+    assert_eq!(time_of("Date,Time", "2024-05-14,6-7").0, None);
+    let (read, _, doubts) = time_of("Date,Time", "2024-05-14,10:00 pm to 1:00 am");
+    assert_eq!(read.as_deref(), Some("22:00 to 01:00"));
+    assert!(doubts[0].contains("on the next day?"), "{doubts:?}");
+}
+
+#[test]
+fn times_that_differ_are_all_kept() {
+    let (read, note, _) = time_of("Date,Time,End", "2024-05-14,6:00-7:30,7:45");
+    assert_eq!((read.as_deref(), note.as_deref()), (Some("06:00 to 07:30"), Some("End: 7:45")));
+    let (read, note, _) = time_of("Date,Time,Start", "2024-05-14,6:00-7:30,6:15");
+    assert_eq!((read.as_deref(), note.as_deref()), (Some("06:15 to 07:30"), Some("Time: 6:00-7:30")));
+    let (read, note, _) = time_of("Date,Start", "2024-05-14 5:50,6:00");
+    assert_eq!((read.as_deref(), note.as_deref()), (Some("06:00"), Some("The date cell says 05:50")));
+}

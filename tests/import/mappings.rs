@@ -58,3 +58,43 @@ fn no_column_is_passed_over() {
         assert!(text.contains(words), "{words}\n{text}");
     }
 }
+
+/// What a heading is taken for beside `Date` and `Block`, with the unit of its column.
+fn taken_for(heading: &str, cell: &str) -> (Role, Option<String>) {
+    let text = format!("Date,Block,Material,{heading}\n2024-05-14,North,Epsom salt 4 lb,{cell}\n");
+    let mapping = imported(text.as_bytes()).mapping;
+    let column = mapping.columns.iter().find(|column| column.heading == heading).unwrap();
+    (column.is, column.unit.clone())
+}
+
+#[test]
+fn headings_in_plain_words_are_known() {
+    let gal = || Some("gal".to_string());
+    for (heading, cell, role, unit) in [
+        ("How much", "4 lb", Role::Amount, None),
+        ("How much (lb)", "4", Role::Amount, Some("lb".to_string())),
+        ("How much water", "20 gal", Role::Volume, None),
+        ("Water (gal)", "20", Role::Volume, gal()),
+        ("Water gal", "20", Role::Volume, gal()),
+        ("Water", "20 gal", Role::Volume, None),
+        ("Water", "the well", Role::Water, None),
+        ("Water source", "20 gal", Role::Water, None),
+        ("Water pH", "7.1", Role::Ph, None),
+        ("Water temp F", "55", Role::Temperature, Some("F".to_string())),
+        ("Water F", "55", Role::Note, None),
+        ("Who", "Tansy Marsh", Role::By, None),
+        ("When started", "6:00", Role::Start, None),
+    ] {
+        assert_eq!(taken_for(heading, cell), (role, unit), "{heading}: {cell}");
+    }
+    let text = "When,Where,What,How much,Water (gal)\n2024-05-14,North,Epsom salt,4 lb,20\n";
+    let imported = imported(text.as_bytes());
+    assert!(imported.text.contains("2024-05-14 Tue\n\nspray north\n"), "{}", imported.text);
+    assert!(imported.text.contains("volume 20 gal\n    measured epsom-salt 4 lb\n"), "{}", imported.text);
+    assert_eq!(doubts(&imported, 2), Vec::<String>::new());
+    // A time beside a date.
+    let text = "Date,When,Block,Material,Amount\n2024-05-14,6:00,North,Epsom salt,4 lb\n";
+    let beside = super::imported(text.as_bytes());
+    assert_eq!(beside.mapping.columns[0].is, Role::Date);
+    assert!(beside.text.contains("When: 6:00"), "{}", beside.text);
+}

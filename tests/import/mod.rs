@@ -1,6 +1,8 @@
 //! Old spreadsheets and outlines: what they become, that every row is accounted for, that nothing comes twice.
 #![allow(clippy::unwrap_used, reason = "a helper of tests that cannot go on should stop")]
 
+mod blocks;
+mod changes;
 mod command;
 mod dates;
 mod laws;
@@ -9,7 +11,7 @@ mod outlines;
 mod quantities;
 mod workbooks;
 
-use foliary::import::{Fate, Imported, Job, Mapping, Remark, Workbook, import, read, remarks};
+use foliary::import::{Fate, Imported, Job, Kept, Mapping, Remark, Workbook, import, read, remarks};
 use foliary::journal::{Journal, Trouble};
 use foliary::syntax::{read_entry, split_entries};
 use foliary::text::{SourceId, Sources};
@@ -52,10 +54,21 @@ fn book(bytes: &[u8]) -> Workbook {
 
 /// What the first sheet of some bytes comes to in a farm, by a mapping or without.
 fn imported_into(farm_text: &str, bytes: &[u8], mapping: Option<Mapping>, remarks: &[Remark]) -> Imported {
+    imported_beside(farm_text, bytes, mapping, remarks, &Kept::default())
+}
+
+/// The same, beside the rows that are kept.
+fn imported_beside(
+    farm_text: &str,
+    bytes: &[u8],
+    mapping: Option<Mapping>,
+    remarks: &[Remark],
+    kept: &Kept,
+) -> Imported {
     let (_, _, journal) = farm(farm_text);
     let book = book(bytes);
     let sheet = book.sheet(None).unwrap();
-    let job = Job { file: "old.csv", sheet, mapping, journal: &journal, remarks, out: "old.spray", before: "" };
+    let job = Job { file: "old.csv", sheet, mapping, journal: &journal, remarks, kept, out: "old.spray", before: "" };
     let imported = import(job).unwrap();
     assert_eq!(imported.report.counts().sum(), sheet.rows.len());
     reads(&imported.text);

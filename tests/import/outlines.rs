@@ -1,6 +1,8 @@
 //! Areas on the ellipsoid against published ones; outlines against journals.
 
-use foliary::import::outline::{Compared, Outcome, Polygon, compare, read, square_metres};
+use foliary::import::outline::{
+    Compared, LONGEST_LOOKED_AT, Outcome, Polygon, compare, crosses_itself, read, square_metres,
+};
 use foliary::import::remarks;
 
 use super::{farm, reads};
@@ -131,13 +133,11 @@ fn kml_with_a_hole_is_read() {
         matches!(compared[0].outcome, Outcome::Written(_, percent) if (percent - 300.0).abs() < 1.0),
         "{compared:?}"
     );
-    assert_eq!(compared[1].outcome, Outcome::NoArea("Point".to_string()));
+    assert_eq!(compared[1].outcome, Outcome::NoArea("it is Point".to_string()));
 }
 
 #[test]
 fn what_cannot_be_measured_is_said() {
-    let bow = "{\"type\":\"Polygon\",\"coordinates\":[[[0,0],[0.001,0.001],[0.001,0],[0,0.001],[0,0]]]}";
-    assert!(compared(bow).0[0].doubts[0].contains("cross each other"));
     for text in ["", "{}", "[1]", "<kml", "<a><b></a>", "{\"type\":\"FeatureCollection\"}"] {
         if let Ok(outlines) = read(text.as_bytes()) {
             assert!(outlines.is_empty(), "{text}");
@@ -149,4 +149,75 @@ fn what_cannot_be_measured_is_said() {
     assert!(read(other.as_bytes()).unwrap_err().contains("EPSG:3857"));
     let deep = format!("<kml>{}{}</kml>", "<Folder>".repeat(100_000), "</Folder>".repeat(100_000));
     assert!(read(deep.as_bytes()).is_err());
+}
+
+/// A feature of one ring.
+fn feature(name: &str, ring: &[(f64, f64)]) -> String {
+    let points: Vec<String> = ring.iter().map(|(lon, lat)| format!("[{lon},{lat}]")).collect();
+    format!(
+        "{{\"type\":\"Feature\",\"properties\":{{\"name\":\"{name}\"}},\"geometry\":{{\"type\":\"Polygon\",\"coordinates\":[[{}]]}}}}",
+        points.join(",")
+    )
+}
+
+const BOW: [(f64, f64); 5] = [(0.0, 0.0), (0.001, 0.001), (0.001, 0.0), (0.0, 0.001), (0.0, 0.0)];
+
+#[test]
+fn a_ring_that_crosses_itself_has_no_area_and_the_others_have() {
+    let flat = [(0.0, 0.0), (0.001, 0.0), (0.002, 0.0), (0.0, 0.0)];
+    let features =
+        [feature("Kite", &BOW), feature("North orchard", &BOW), square("West", 10.0, false), feature("Flat", &flat)];
+    let (compared, text) = compared(&collection(&features));
+    assert_eq!(compared[0].area, None);
+    assert!(matches!(compared[0].outcome, Outcome::Proposed(_)));
+    assert!(compared[0].doubts[0].contains("crosses itself"), "{compared:?}");
+    assert!(matches!(&compared[1].outcome, Outcome::NoArea(why) if why.contains("draw it again")), "{compared:?}");
+    assert!(matches!(&compared[3].doubts[..], [why] if why == "no area: it encloses nothing"), "{compared:?}");
+    assert!(text.contains("block kite \"Kite\"\n") && text.contains("    # settle: area, and crop\n"), "{text}");
+    assert_eq!(text.matches("\n    area ").count(), 1, "{text}");
+    assert!(text.contains("area 3.04 acre"), "{text}");
+}
+
+#[test]
+fn crossing_is_told_from_touching() {
+    let crosses = |ring: &[(f64, f64)]| crosses_itself(&ring.to_vec());
+    assert_eq!(crosses(&BOW), Some(true));
+    // The same bow with a point where it crosses, and with a corner on the edge that it goes through.
+    let middle = (0.0005, 0.0005);
+    assert_eq!(crosses(&[(0.0, 0.0), middle, (0.001, 0.001), (0.001, 0.0), middle, (0.0, 0.001)]), Some(true));
+    assert_eq!(crosses(&[(0.0, 0.0), (4.0, 0.0), (4.0, 4.0), (2.0, 4.0), (2.0, 0.0), (1.0, -1.0)]), Some(true));
+    // Two squares that meet in a corner, run one after the other.
+    let corner = [(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (2.0, 1.0), (2.0, 2.0), (1.0, 2.0), (1.0, 1.0), (0.0, 1.0)];
+    assert_eq!(crosses(&corner), Some(false));
+    // A corner that touches an edge from inside.
+    assert_eq!(crosses(&[(0.0, 0.0), (4.0, 0.0), (4.0, 4.0), (2.0, 0.0), (0.0, 4.0)]), Some(false));
+    // A way in to a hole and back.
+    let hole = [
+        (0.0, 0.0),
+        (4.0, 0.0),
+        (4.0, 4.0),
+        (0.0, 4.0),
+        (0.0, 0.0),
+        (1.0, 1.0),
+        (1.0, 2.0),
+        (2.0, 2.0),
+        (2.0, 1.0),
+        (1.0, 1.0),
+    ];
+    assert_eq!(crosses(&hole), Some(false));
+    // A notch on either side of the 180th meridian.
+    let far = [(179.9, 0.0), (-179.9, 0.0), (-179.9, 0.2), (179.99, 0.2), (-179.99, 0.1), (179.9, 0.1)];
+    assert_eq!(crosses(&far), Some(false));
+    for few in [&[][..], &BOW[..1], &BOW[..2], &BOW[..3]] {
+        assert_eq!(crosses(few), Some(false), "{few:?}");
+    }
+    // So many points are not looked through, and that is said.
+    let count = LONGEST_LOOKED_AT + 1;
+    let round: Vec<(f64, f64)> = (0..count)
+        .map(|at| (at as f64 / count as f64 * std::f64::consts::TAU).sin_cos())
+        .map(|(sine, cosine)| (10.0 + sine / 1000.0, cosine / 1000.0))
+        .collect();
+    let (compared, text) = compared(&collection(&[feature("Round", &round)]));
+    assert!(compared[0].doubts[0].contains("was not looked at"), "{compared:?}");
+    assert!(text.contains("area "), "{text}");
 }

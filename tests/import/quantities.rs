@@ -35,6 +35,18 @@ fn units_stand_in_the_heading_the_cell_or_the_cell_beside() {
 }
 
 #[test]
+fn so_much_per_something_is_never_the_amount_of_the_whole_job() {
+    for head in ["Product,Amount per acre", "Product,How much per acre", "Product,Amount (oz) per acre"] {
+        assert_eq!(clean(head, "Epsom salt,4 oz"), ["put epsom-salt 4 oz per acre"], "{head}");
+    }
+    assert_eq!(clean("Product,Amount (oz) per acre", "Epsom salt,4"), ["put epsom-salt 4 oz per acre"]);
+    assert_eq!(clean("Product,How much per 100 gal", "Epsom salt,4 oz"), ["put epsom-salt 4 oz per 100 gal"]);
+    let (found, doubts) = lines("Product,Amount per tank", "Epsom salt,4 oz");
+    assert_eq!((found, doubts.len()), (Vec::new(), 1));
+    assert!(doubts[0].contains("`4 oz`: per how much?"), "{doubts:?}");
+}
+
+#[test]
 fn a_plain_ounce_is_settled_by_the_form_or_marked() {
     assert_eq!(clean("Product,Amount", "Epsom salt,4 oz"), ["measured epsom-salt 4 oz"]);
     let (lines, doubts) = lines("Product,Amount", "Barn powder,4 oz");

@@ -7,8 +7,9 @@ use chrono::NaiveDate;
 use chrono_tz::Tz;
 
 use super::Units;
+use crate::finding::Finding;
 use crate::journal::nearest_word;
-use crate::text::{Sources, is_hidden};
+use crate::text::{SourceId, Sources, is_hidden};
 use crate::{Farm, check_farm};
 
 /// What git is to pass over.
@@ -40,8 +41,20 @@ pub(super) fn plain(words: &str) -> Result<String, String> {
     if words.is_empty() {
         return Err("there is nothing in it".to_string());
     }
+    let one_line = |words: String| words.split_whitespace().collect::<Vec<_>>().join(" ");
     match words.chars().find(|&letter| matches!(letter, '"' | '#' | '\t' | '\n' | '\r') || is_hidden(letter)) {
-        Some(letter) => Err(format!("it may not hold {letter:?}")),
+        Some('#') => {
+            Err(format!("a `#` begins a remark, so it may not hold one; write `{}`", one_line(words.replace('#', " "))))
+        }
+        Some('"') => {
+            Err(format!("a `\"` ends a name, so it may not hold one; write `{}`", one_line(words.replace('"', "'"))))
+        }
+        Some('\t' | '\n' | '\r') => {
+            Err(format!("it is one line without a tab; write `{}`", one_line(words.to_string())))
+        }
+        Some(letter) => {
+            Err(format!("it may not hold a character that is not seen, U+{:04X}; type it anew", u32::from(letter)))
+        }
         None => Ok(words.to_string()),
     }
 }
@@ -62,12 +75,50 @@ pub(super) fn block(words: &str) -> Result<BlockAsked, String> {
     let words = plain(words)?;
     let parts: Vec<&str> = words.rsplitn(3, ',').map(str::trim).collect();
     let [area, crop, title] = parts[..] else {
-        return Err("a block is written as `Creek pears, pear, 1.2 acre`: name, crop and area".to_string());
+        let commas = words.replace(';', ",");
+        let instead = if commas.matches(',').count() == 2 { commas } else { "Creek pears, pear, 1.2 acre".to_string() };
+        return Err(format!("a block is name, crop and area with commas between: write `{instead}`"));
     };
+    if let Some(instead) = with_point(&words) {
+        return Err(format!("a number is written with a point and without a comma: write {instead}"));
+    }
     let block = BlockAsked { title: plain(title)?, crop: plain(crop)?, area: plain(area)? };
-    let mut text = String::new();
-    block.write(&mut text, "block");
-    sound(&[text], None).map(|()| block)
+    // Each by itself, so that what is told is of that one.
+    let judged = |crop: &str, area: &str| {
+        let mut text = String::new();
+        BlockAsked { crop: crop.to_string(), area: area.to_string(), ..block.clone() }.write(&mut text, "block");
+        found(&[text], None)
+    };
+    if let Some(finding) = judged("pear", &block.area) {
+        return Err(format!(
+            "{}. An area is a number and its unit, as `1.2 acre`, `0.5 ha` or `800 sq ft`",
+            finding.headline
+        ));
+    }
+    match judged(&block.crop, &block.area) {
+        None => Ok(block),
+        Some(finding) => Err(match as_name(&block.crop) {
+            name if judged(&name, &block.area).is_none() => format!(
+                "`{crop}` is no name of a crop, which holds letters, digits and hyphens and begins with a letter; \
+                 write `{title}, {name}, {area}`"
+            ),
+            _ => format!("{}. A crop is a name, as `pear`", finding.headline),
+        }),
+    }
+}
+
+/// What to write in the place of `Creek, pear, 1,5 acre`; nothing where its last comma is in no number.
+fn with_point(words: &str) -> Option<String> {
+    let (before, behind) = words.rsplit_once(',')?;
+    let is_digit = |letter: char| letter.is_ascii_digit();
+    let whole = &before[before.trim_end_matches(is_digit).len()..];
+    let decimals = behind.len() - behind.trim_start_matches(is_digit).len();
+    if whole.is_empty() || decimals == 0 {
+        return None;
+    }
+    // Thousands, or decimals.
+    let thousands = (decimals == 3).then(|| format!("`{before}{behind}` or "));
+    Some(format!("{}`{before}.{behind}`", thousands.unwrap_or_default()))
 }
 
 /// A person's full name.
@@ -132,26 +183,32 @@ impl FirstJournal {
     }
 }
 
-/// The first thing that the checks find in a journal of some texts.
-fn sound(texts: &[String], as_of: Option<NaiveDate>) -> Result<(), String> {
+/// The first thing that the checks find in a journal of some texts. What is typed on a command line is never too large.
+fn found(texts: &[String], as_of: Option<NaiveDate>) -> Option<Finding> {
     let mut sources = Sources::new();
-    let mut files = Vec::new();
-    for text in texts {
-        files.push(sources.add("farm.spray", text.clone()).map_err(|_| "it is too large".to_string())?);
-    }
-    let found = check_farm(&sources, Farm { files: &files, missing: &[] }, as_of);
-    found.into_iter().next().map_or(Ok(()), |finding| {
+    let files: Vec<SourceId> = texts.iter().filter_map(|text| sources.add("farm.spray", text.clone()).ok()).collect();
+    check_farm(&sources, Farm { files: &files, missing: &[] }, as_of).into_iter().next()
+}
+
+/// What the checks find in a journal of some texts, in words.
+fn sound(texts: &[String], as_of: Option<NaiveDate>) -> Result<(), String> {
+    found(texts, as_of).map_or(Ok(()), |finding| {
         let help = finding.help.map(|help| format!(". {help}")).unwrap_or_default();
         Err(format!("{}{help}", finding.headline))
     })
 }
 
-/// A title as a name: its letters and digits with hyphens between, and different from all others.
-fn name(title: &str, kind: &str, taken: &mut BTreeSet<String>) -> String {
-    let lower = title.to_lowercase();
+/// Words as a name: lower case, hyphens between.
+fn as_name(words: &str) -> String {
+    let lower = words.to_lowercase();
     let parts: Vec<&str> =
         lower.split(|letter: char| !letter.is_alphanumeric()).filter(|part| !part.is_empty()).collect();
-    let mut plain = parts.join("-");
+    parts.join("-")
+}
+
+/// A title as a name: its letters and digits with hyphens between, and different from all others.
+fn name(title: &str, kind: &str, taken: &mut BTreeSet<String>) -> String {
+    let mut plain = as_name(title);
     if !plain.starts_with(char::is_alphabetic) {
         plain = [kind, &plain].iter().filter(|part| !part.is_empty()).copied().collect::<Vec<_>>().join("-");
     }

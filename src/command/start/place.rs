@@ -25,6 +25,12 @@ impl NewFile {
 
 /// Refuses a folder that holds a journal.
 pub(super) fn refuse_journal(folder: &Path) -> Result<(), Failure> {
+    if let Some(file) = folder.ancestors().find(|above| above.is_file()) {
+        return Err(Failure::Other(format!(
+            "{} is a file; give the name of a folder. Nothing was written",
+            escape_hidden(&file.display().to_string())
+        )));
+    }
     let files = match fs::read_dir(folder) {
         Ok(files) => files,
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(()),

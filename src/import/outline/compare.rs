@@ -8,7 +8,7 @@ use super::super::FIRST_LINE;
 use super::super::ledger::{Remark, remark, short};
 use super::super::names::{Found, Known, made_name};
 use super::super::write::Text;
-use super::{Outline, crosses_itself, square_metres};
+use super::{LONGEST_LOOKED_AT, Outline, crosses_itself, square_metres};
 use crate::journal::{Block, Journal};
 use crate::quantity::{Amount, Exact, System, Unit, show};
 
@@ -39,7 +39,7 @@ pub enum Outcome {
     Proposed(usize),
     /// It became an entry before, at that place.
     Had(String),
-    /// It is no area; what it is.
+    /// It has no area, and why.
     NoArea(String),
 }
 
@@ -62,22 +62,20 @@ pub fn compare(
         let mut one =
             Compared { name: outline.name.clone(), area: None, outcome: Outcome::Unwritten, doubts: Vec::new() };
         if let Some(other) = &outline.other {
-            one.outcome = Outcome::NoArea(other.clone());
+            one.outcome = Outcome::NoArea(format!("it is {other}"));
             compared.push(one);
             continue;
         }
         let metres = square_metres(&outline.parts);
-        one.area = rounded(metres, unit);
-        if outline.parts.iter().any(|part| crosses_itself(&part.outer)) {
-            one.doubts.push("its edges cross each other, so the area means nothing: draw it again".to_string());
-        }
-        if metres <= 0.0 {
-            one.doubts.push("its holes are as large as itself".to_string());
-        }
+        let without = no_area(outline, &mut one.doubts);
+        one.area = rounded(metres, unit).filter(|_| without.is_none());
+        let without = without.or_else(|| one.area.is_none().then(|| nothing_left(outline)));
         let found = known.blocks.find(&outline.name, &BTreeMap::new(), "block");
         match &found {
             Found::Known(name) => {
-                if let Some(block) = journal.blocks.iter().find(|block| *block.named.name == **name) {
+                if let Some(why) = without {
+                    one.outcome = Outcome::NoArea(why);
+                } else if let Some(block) = journal.blocks.iter().find(|block| *block.named.name == **name) {
                     one.outcome = written(block, metres, &mut one.doubts);
                 }
             }
@@ -89,8 +87,10 @@ pub fn compare(
                 } else {
                     let name = free(name, &proposed);
                     if let Some(near) = near {
-                        one.doubts.push(format!("is it {near}?{}", against(journal, near, metres)));
+                        let against = one.area.map(|_| against(journal, near, metres)).unwrap_or_default();
+                        one.doubts.push(format!("is it {near}?{against}"));
                     }
+                    one.doubts.extend(without.map(|why| format!("no area: {why}")));
                     if text.is_empty() && before.is_empty() {
                         text.line(FIRST_LINE);
                         text.line(&format!("# Outlines of {file}."));
@@ -104,6 +104,24 @@ pub fn compare(
         compared.push(one);
     }
     (compared, text.finish())
+}
+
+/// Why an outline has no definite area; what is doubtful about that goes to the doubts.
+fn no_area(outline: &Outline, doubts: &mut Vec<String>) -> Option<String> {
+    let rings = outline.parts.iter().flat_map(|part| part.holes.iter().chain([&part.outer]));
+    let crossings: Vec<Option<bool>> = rings.map(crosses_itself).collect();
+    if crossings.contains(&None) {
+        doubts
+            .push(format!("it has more than {LONGEST_LOOKED_AT} points: whether it crosses itself was not looked at"));
+    }
+    crossings
+        .contains(&Some(true))
+        .then(|| "its line crosses itself, and such a ring encloses no definite area: draw it again".to_string())
+}
+
+fn nothing_left(outline: &Outline) -> String {
+    let has_holes = outline.parts.iter().any(|part| !part.holes.is_empty());
+    if has_holes { "its holes are as large as itself" } else { "it encloses nothing" }.to_string()
 }
 
 fn written(block: &Block, metres: f64, doubts: &mut Vec<String>) -> Outcome {
@@ -131,11 +149,13 @@ fn against(journal: &Journal, name: &str, metres: f64) -> String {
         .unwrap_or_default()
 }
 
-/// An area to the hundredth, a small one to three figures.
+/// An area to the hundredth, a small one to four places; none where nothing is left of it.
 fn rounded(metres: f64, unit: Unit) -> Option<Amount> {
     let value = metres / unit.to_base().to_f64();
     let places = if value >= 1.0 { 2 } else { 4 };
-    Some(Amount::new(Exact::parse(format!("{value:.places$}").trim_start_matches('-')).ok()?, unit))
+    let value =
+        Exact::parse(&format!("{value:.places$}")).ok().filter(|value| !value.is_negative() && !value.is_zero())?;
+    Some(Amount::new(value, unit))
 }
 
 /// A name that no outline of the file has yet.
@@ -166,7 +186,7 @@ fn entry(text: &mut Text, name: &str, outline: &Outline, one: &Compared, remark:
             area.unit.word()
         ));
     }
-    text.line("    # settle: crop");
+    text.line(if one.area.is_some() { "    # settle: crop" } else { "    # settle: area, and crop" });
     line
 }
 

@@ -2,11 +2,13 @@
 
 mod area;
 mod compare;
+mod crossing;
 mod geojson;
 mod kml;
 
-pub use area::{crosses_itself, square_metres};
+pub use area::square_metres;
 pub use compare::{Compared, Outcome, compare};
+pub use crossing::{LONGEST_LOOKED_AT, crosses_itself};
 
 /// The outline of one block.
 #[derive(Clone, Debug, PartialEq)]
