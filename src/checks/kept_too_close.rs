@@ -111,7 +111,7 @@ struct Use<'j> {
 fn across_days(season: &Season<'_>, found: &mut Findings, rules: &[Pairing<'_, Rule<'_>>], sides: &Sides) -> Vec<Hit> {
     let mut uses: Vec<Use<'_>> = Vec::new();
     let mut last: [ByRows<'_, (usize, MaterialId)>; 2] = Default::default();
-    found.on_blocks(season, &[Besides::Limits], |_, block, sprays| {
+    found.on_blocks(season, &[Besides::Limits, Besides::Materials], |_, block, sprays| {
         let mut hits = Vec::new();
         uses.clear();
         for &at in sprays {

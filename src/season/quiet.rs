@@ -33,6 +33,8 @@ impl Quiet {
 pub enum Besides {
     /// Entries of `limits`.
     Limits,
+    /// Entries of materials that are not in the tank: one may keep two others apart.
+    Materials,
     /// Calibrations.
     Calibrations,
     /// Weather written day by day.
@@ -40,7 +42,7 @@ pub enum Besides {
 }
 
 impl Besides {
-    pub(super) const COUNT: usize = 3;
+    pub(super) const COUNT: usize = 4;
 }
 
 /// Where a check found nothing.
@@ -117,8 +119,10 @@ impl Known {
             }
             !follows
         });
-        if let Changed::Block(block) = changed {
-            blocks.push(block);
+        match changed {
+            Changed::Block(block) => blocks.push(block),
+            Changed::Material(_) => self.ask_by(Besides::Materials),
+            _ => {}
         }
         self.ask_about(&blocks);
     }

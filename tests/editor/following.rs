@@ -266,6 +266,30 @@ fn edits_that_were_once_lost_are_followed() {
     follow("spring-week", &deeds);
 }
 
+/// What sprays are judged by can stand in an entry that none of them names.
+#[test]
+fn a_rule_in_the_entry_of_a_third_material_is_followed() {
+    let farm = "farm far-lea\n\nblock one\n    crop pear\n    area 1 acre\n\nmaterial salve\n    form dry\n    \
+                apart copper 3 days from oil\n\nmaterial blue\n    form dry\n    class copper\n\nmaterial neem\n    \
+                form liquid\n    class oil\n\n2026-04-01\n\nspray one\n    put blue 4 oz\n    volume 50 gal\n    \
+                time 06:00 to 07:00\n\n2026-04-06\n\nspray one\n    put neem 20 fl oz\n    volume 50 gal\n    \
+                time 06:00 to 07:00\n";
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(folder.path().join("farm.spray"), farm).unwrap();
+    let (home, mut workspace, paths) = open(folder.path());
+    holds(&mut workspace, home.path(), &"at first");
+    let number = farm.find("3 days").unwrap();
+    let mut told = Vec::new();
+    for (version, days) in [(1, "9"), (2, "3")] {
+        let range = workspace.document(&paths[0]).unwrap().range(number..number + 1);
+        let change = TextDocumentContentChangeEvent { range: Some(range), range_length: None, text: days.to_string() };
+        workspace.change(&paths[0], &[change], version).unwrap();
+        holds(&mut workspace, home.path(), &days);
+        told.push(followed(&workspace.farms()[0]).iter().any(|one| one.starts_with("kept-too-close")));
+    }
+    assert_eq!(told, [true, false]);
+}
+
 /// Nothing that a check once found to hold nothing is passed over when it holds something: every check has a journal that
 /// it finds something in, and each entry of it goes, comes back, and says another number.
 #[test]

@@ -32,28 +32,22 @@ impl Living {
             Some(at)
         }
         let journal = &mut self.journal;
+        let other = |_| Changed::Other;
         let changed = match kind {
-            EntryWord::Block => {
-                Changed::Block(BlockId::at(put(&mut journal.blocks, lowering.block(&entry), |one| &one.named)?))
+            EntryWord::Block => put(&mut journal.blocks, lowering.block(&entry), |one| &one.named)
+                .map(|at| Changed::Block(BlockId::at(at))),
+            EntryWord::Rig => {
+                put(&mut journal.rigs, lowering.rig(&entry), |one| &one.named).map(|at| Changed::Rig(RigId::at(at)))
             }
-            EntryWord::Rig => Changed::Rig(RigId::at(put(&mut journal.rigs, lowering.rig(&entry), |one| &one.named)?)),
-            EntryWord::Mix => Changed::Mix(MixId::at(put(&mut journal.mixes, lowering.mix(&entry), |one| &one.named)?)),
-            EntryWord::Person => {
-                put(&mut journal.people, lowering.person(&entry), |one| &one.named)?;
-                Changed::Other
-            }
-            EntryWord::Water => {
-                put(&mut journal.waters, lowering.water(&entry), |one| &one.named)?;
-                Changed::Other
-            }
-            EntryWord::Program => {
-                put(&mut journal.programs, lowering.program(&entry), |one| &one.named)?;
-                Changed::Other
+            EntryWord::Mix => {
+                put(&mut journal.mixes, lowering.mix(&entry), |one| &one.named).map(|at| Changed::Mix(MixId::at(at)))
             }
             EntryWord::Limits => {
-                put(&mut journal.limits, lowering.limits(&entry), |one| &one.named)?;
-                Changed::Limits
+                put(&mut journal.limits, lowering.limits(&entry), |one| &one.named).map(|_| Changed::Limits)
             }
+            EntryWord::Person => put(&mut journal.people, lowering.person(&entry), |one| &one.named).map(other),
+            EntryWord::Water => put(&mut journal.waters, lowering.water(&entry), |one| &one.named).map(other),
+            EntryWord::Program => put(&mut journal.programs, lowering.program(&entry), |one| &one.named).map(other),
             EntryWord::Material => {
                 let at = put(&mut journal.materials, lowering.material(&entry), |one| &one.named)?;
                 // Amounts of it are read by its form.
@@ -61,10 +55,10 @@ impl Living {
                 if shape.first().is_none_or(|shape| !shape.reads_like(&self.shapes[at])) {
                     return None;
                 }
-                Changed::Material(MaterialId::at(at))
+                Some(Changed::Material(MaterialId::at(at)))
             }
-            _ => return None,
-        };
+            _ => None,
+        }?;
         keep(lowering, &mut found);
         let whole = source.span();
         found.troubles.retain(|trouble| !of_names(trouble));
