@@ -1,9 +1,9 @@
-//! Records of what came onto ground that could not be read, but name blocks that can: nothing is clear there.
+//! Records of what came onto ground that could not be read, but name blocks that can, or nearly: nothing is clear there.
 
 use rustc_hash::FxHashMap;
 
 use super::{Moment, Zone};
-use crate::journal::{BlockId, Journal, Trouble, nearest_word};
+use crate::journal::{BlockId, Journal, Spray, Trouble, nearest_word};
 use crate::syntax::{EntryWord, FieldWord};
 use crate::text::{Sources, Span};
 
@@ -17,7 +17,7 @@ pub struct UnreadGround {
     /// The first moment of its page's day, and the last; of the first day and the last of the journal where it stands under
     /// no day.
     pub day: (Moment, Moment),
-    /// The blocks whose names stand in it; never empty.
+    /// The blocks whose names stand in it, or names much like theirs; never empty.
     pub blocks: Vec<BlockId>,
 }
 
@@ -26,7 +26,8 @@ pub struct UnreadGround {
 pub(super) fn unread_grounds(journal: &Journal, sources: &Sources, zone: &Zone) -> (Vec<UnreadGround>, bool) {
     let lines: Vec<(Span, bool)> =
         journal.troubles.iter().filter_map(|trouble| line_of(trouble, sources)).chain(rinses(journal)).collect();
-    if lines.is_empty() {
+    let misnamed = misnamed(journal, sources);
+    if lines.is_empty() && misnamed.is_empty() {
         return (Vec::new(), false);
     }
     let mut pages: Vec<&crate::journal::Day> = journal.days.iter().collect();
@@ -58,8 +59,32 @@ pub(super) fn unread_grounds(journal: &Journal, sources: &Sources, zone: &Zone) 
         let day = (zone.start_of(page.unwrap_or(first)), zone.end_of(page.unwrap_or(last)));
         found.push(UnreadGround { line, rinse, day, blocks });
     }
+    found.extend(misnamed.into_iter().map(|(spray, blocks)| {
+        let day = (zone.start_of(spray.at.day), zone.end_of(spray.at.day));
+        UnreadGround { line: spray.at.line, rinse: false, day, blocks }
+    }));
     found.sort_by_cached_key(|one| (one.day, sources.slice(one.line)));
     (found, nameless)
+}
+
+/// Sprays of blocks that nothing declares, with the blocks that may be meant by such names: those called much alike.
+fn misnamed<'j>(journal: &'j Journal, sources: &Sources) -> Vec<(&'j Spray, Vec<BlockId>)> {
+    let unknown = |spray: &'j Spray| {
+        let left = spray.leftover.iter().flat_map(|left| &left.ground.blocks);
+        spray.ground.blocks.iter().chain(left).filter(|block| block.id.is_none())
+    };
+    let meant = |spray: &'j Spray| {
+        let names = || journal.blocks.iter().map(|block| &*block.named.name);
+        let meant = unknown(spray).filter_map(|block| {
+            let near = nearest_word(&sources.slice(block.span).to_lowercase(), names())?;
+            names().position(|name| name == near).map(BlockId::at)
+        });
+        let mut blocks: Vec<BlockId> = meant.collect();
+        blocks.sort_unstable();
+        blocks.dedup();
+        (!blocks.is_empty()).then_some((spray, blocks))
+    };
+    journal.sprays.iter().filter(|spray| unknown(spray).next().is_some()).filter_map(meant).collect()
 }
 
 /// The line of a trouble that may bring something onto ground, and whether it belongs to a cleaning.

@@ -231,3 +231,22 @@ fn a_rinse_that_names_no_block_that_is_known_may_be_anywhere() {
     assert!(!lost("    rinse 10 gal on a\n") && !lost("    rinse 10 gal, into the pit\n") && !lost(""));
     assert!(lost("    rinse ?? gal\n") && lost("    rinse 10 gal on zz\n"));
 }
+
+/// A block called nearly like the one that was sprayed may be the one that was; others are not held for it.
+#[test]
+fn a_name_with_a_slip_holds_the_block_that_it_is_like() {
+    let orchard = page(
+        "block lower-plums\n    crop plum\n    area 1 acre\n",
+        "spray lower-plum\n    put k 1 oz per gal\n    volume 9 gal\n    time 06:00 to 07:00\n",
+    );
+    assert_eq!(verdicts(&orchard, "lower-plums", "2026-05-17 12:00"), ASK);
+    assert_eq!(verdicts(&orchard, "b", "2026-05-17 12:00"), (Clear, Clear));
+    // The day before, nothing had come there.
+    assert_eq!(verdicts(&orchard, "lower-plums", "2026-05-13 12:00"), (Clear, Clear));
+    let rest = page(
+        "block lower-plums\n    crop plum\n    area 1 acre\n",
+        &format!("{READ}    leftover 2 gal on lower-plum\n"),
+    );
+    let rest = format!("{}{rest}", mix(""));
+    assert_eq!(verdicts(&rest, "lower-plums", "2026-05-17 12:00"), ASK);
+}
