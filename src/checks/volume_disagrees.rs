@@ -34,7 +34,9 @@ fn run(season: &Season<'_>, found: &mut Findings) {
         return;
     }
     let mut fitting = Fitting::default();
-    for fits in season.sprays.iter().filter_map(|facts| judged(season, facts)).filter(|one| !one.off.far) {
+    let far: FxHashSet<usize> = hits.iter().map(|hit| hit.facts.index).collect();
+    let others = season.sprays.iter().filter(|facts| !far.contains(&facts.index));
+    for fits in others.filter_map(|facts| judged(season, facts)) {
         fitting.areas.extend(fits.area.map(|area| area.span));
         fitting.calibrations.insert(fits.calibration.calibration.at.entry);
     }
