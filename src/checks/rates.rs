@@ -2,7 +2,7 @@
 
 use super::say;
 use crate::journal::Material;
-use crate::quantity::{Amount, Exact, Per, Rate, Unit, WrittenShare, show_apart};
+use crate::quantity::{Amount, Density, Dimension, Exact, Per, Rate, Unit, WrittenShare, show_apart};
 use crate::season::Season;
 
 /// A rate and the limit it is compared with, in the limit's words and with digits enough to tell them apart: `5 oz wt per
@@ -17,7 +17,9 @@ pub(super) fn beside(rate: Rate, limit: Rate, material: Option<&Material>) -> (S
         }
         (_, Rate::Of { amount, per }) => {
             let limit = amount.settle(form).ok()?;
-            let Rate::Of { amount: own, .. } = rate.settle(form).ok()?.said_as(limit.unit, per)? else { return None };
+            let rate = rate.settle(form).ok()?;
+            let crossed = || crossed(rate, limit.dimension(), material?.bridge()?)?.said_as(limit.unit, per);
+            let Rate::Of { amount: own, .. } = rate.said_as(limit.unit, per).or_else(crossed)? else { return None };
             let (own, limit) = show_apart(own, limit);
             Some((format!("{own} {per}"), format!("{limit} {per}")))
         }
@@ -25,6 +27,17 @@ pub(super) fn beside(rate: Rate, limit: Rate, material: Option<&Material>) -> (S
         (_, Rate::ByVolume(share, WrittenShare::OneIn)) => shares(rate, share, Unit::PERCENT_BY_VOLUME),
     };
     said().unwrap_or_else(|| (rate.show(), limit.show()))
+}
+
+/// A rate of volumes as one of weights, or the other way, by density or spoon weight.
+fn crossed(rate: Rate, dimension: Dimension, bridge: Density) -> Option<Rate> {
+    let Rate::Of { amount, per } = rate else { return None };
+    let amount = match dimension {
+        Dimension::Mass => bridge.mass_of(amount)?,
+        Dimension::Volume => bridge.volume_of(amount)?,
+        _ => return None,
+    };
+    Some(Rate::Of { amount, per })
 }
 
 fn shares(rate: Rate, limit: Exact, unit: Unit) -> Option<(String, String)> {

@@ -8,7 +8,7 @@ use super::phrases_mix::MIX;
 use super::quantities::Quantity;
 use crate::journal::MaterialId;
 use crate::quantity::{Amount, Dimension, Exact, System, Unit, largest_units, show, tidy};
-use crate::season::{SprayFacts, add};
+use crate::season::{SprayFacts, add, weighed};
 use crate::trade::{Loads, Measured, Scoop, measure};
 
 /// More of one spoon than that are miscounted: common practice, no source.
@@ -83,7 +83,7 @@ pub(super) fn ingredients(
             unit: total.unit,
             full: full.map(|amount| portion(book, id, amount)),
             last: last.map(|amount| portion(book, id, amount)),
-            whole: book.amount(tidy(total, book.home(), material.form())),
+            whole: book.amount(tidy(weighed(journal, id, total), book.home(), material.form())),
         };
         Ok((id, ingredient))
     };
@@ -95,7 +95,7 @@ fn portion(book: &Book<'_>, id: MaterialId, amount: Amount) -> Portion {
     let own = if material.measures.is_empty() { None } else { Some(&material.measures) };
     let of_farm = book.journal().farm.as_ref().map(|farm| &farm.measures);
     let tools: Vec<Amount> = own.or(of_farm).into_iter().flatten().map(|tool| tool.value).collect();
-    let plain = tidy(amount, book.home(), material.form());
+    let plain = tidy(weighed(book.journal(), id, amount), book.home(), material.form());
     let exactly = book.amount(plain);
     let largest = if book.home() == System::Metric { None } else { largest_units(plain) };
     let exact = largest.unwrap_or_else(|| show(plain));
@@ -119,7 +119,8 @@ fn portion(book: &Book<'_>, id: MaterialId, amount: Amount) -> Portion {
                 measured.scoops.iter().any(|one| one.count > MOST_SPOONS && one.tool.dimension() != Dimension::Mass);
             let tools = scoops(&measured);
             let (measured, exactly) = if many {
-                let said = show(amount.in_unit(plain.unit).unwrap_or(amount));
+                let shown = weighed(book.journal(), id, amount);
+                let said = show(shown.in_unit(plain.unit).unwrap_or(shown));
                 let rest = exact_besides(&said);
                 let exactly = format!("{tools}; {rest}");
                 (said, exactly)

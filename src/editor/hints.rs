@@ -9,7 +9,7 @@ use super::total::total;
 use super::{Desk, Document};
 use crate::journal::{MixId, Spray};
 use crate::quantity::{Amount, Exact, System, Unit, show, tidy};
-use crate::season::{Season, SprayFacts};
+use crate::season::{Season, SprayFacts, weighed};
 use crate::text::Span;
 
 /// The hints of a part of a file.
@@ -101,7 +101,7 @@ impl Hints<'_> {
         if let Some(volume) = spray.mix.and_then(|used| used.volume) {
             let takes = facts.doses.iter().filter_map(|dose| {
                 let material = journal.material(dose.material);
-                let amount = tidy(dose.expected?, home, material.form());
+                let amount = tidy(weighed(journal, dose.material, dose.expected?), home, material.form());
                 Some(format!("{} {}", material.named.name, show(amount)))
             });
             let takes: Vec<String> = takes.collect();

@@ -1,6 +1,6 @@
 //! Times of day as spreadsheets have them, and from when to when.
 
-use chrono::NaiveTime;
+use chrono::{NaiveTime, TimeDelta};
 
 use super::sheet::{Cell, Value};
 
@@ -9,6 +9,9 @@ pub(super) type Span = (NaiveTime, Option<NaiveTime>);
 
 /// What stands between two times.
 const TO: [&str; 8] = ["through", "thru", "until", "till", "to", "-", "\u{2013}", "\u{2014}"];
+
+/// How long a spray that ends behind noon may be for its end to be read so. Common practice, no source.
+const LONGEST: TimeDelta = TimeDelta::hours(8);
 
 /// The time of day of a cell.
 ///
@@ -62,7 +65,12 @@ fn between(from: Clock, to: Clock) -> Option<(NaiveTime, NaiveTime)> {
     let times = |clock: Clock, other: Clock| -> Option<Vec<NaiveTime>> {
         halves(clock, other).into_iter().map(|afternoon| Clock { afternoon, ..clock }.time()).collect()
     };
-    let (starts, ends) = (times(from, to)?, times(to, from)?);
+    let (starts, mut ends) = (times(from, to)?, times(to, from)?);
+    // `11:30-1:15` ends behind noon, unless that is longer than anybody sprays.
+    if from.afternoon.is_none() && to.afternoon.is_none() && from.hour <= 12 && to.hour < 12 {
+        let later = Clock { hour: to.hour + 12, ..to }.time()?;
+        ends.extend((later - starts[0] <= LONGEST).then_some(later));
+    }
     // The half that was written first, as long as the end comes behind the start.
     let in_order = starts.iter().flat_map(|&start| ends.iter().map(move |&end| (start, end)));
     in_order.clone().find(|(start, end)| start <= end).or_else(|| in_order.clone().next())

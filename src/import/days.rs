@@ -106,7 +106,17 @@ fn day_of_words(words: &str, order: DateOrder, year: Option<i32>) -> Result<Read
         return settled(day);
     }
     let readings = match numbers(bare) {
-        Some(found) => numeric(found, order, year).ok_or_else(|| no_year(words))?,
+        Some(found) => {
+            let readings = numeric(found, order, year).ok_or_else(|| no_year(words))?;
+            // There is no month 13: one of another order, in a column of one, can be read in one way only.
+            match numeric(found, DateOrder::Unsettled, year).as_deref() {
+                Some(&[day]) if readings.is_empty() => {
+                    let doubt = Some(format!("`{words}` can only be {day}, in another order than the column's"));
+                    return Ok(ReadDay { day, clock, doubt });
+                }
+                _ => readings,
+            }
+        }
         None => {
             let spoken = spoken(bare);
             let other = other_date(&spoken, year).ok_or_else(|| format!("`{words}` is not understood as a day"))?;

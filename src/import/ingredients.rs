@@ -14,6 +14,20 @@ use crate::quantity::Dimension;
 const NO_SPRAY: &[&str] =
     &["no spray", "no application", "not sprayed", "did not spray", "didn't spray", "skipped", "rained out"];
 
+/// The same in a word, alone or with the reason behind a mark: `none - wind`.
+const NOTHING: &[&str] = &["none", "nothing", "nil", "n/a"];
+
+/// Whether the cell of a material says that nothing was sprayed. In lower case.
+fn is_no_spray(said: &str) -> bool {
+    let alone = |words: &str| {
+        let behind = said.strip_prefix(words).map(str::trim_start);
+        behind.is_some_and(|rest| {
+            rest.is_empty() || rest.starts_with(['-', '\u{2013}', '\u{2014}', ',', ';', ':', '(', '.'])
+        })
+    };
+    NO_SPRAY.iter().any(|words| said.starts_with(words)) || NOTHING.iter().any(|words| alone(words))
+}
+
 /// What a row says about how much of something went in.
 struct Dose<'a> {
     role: Role,
@@ -92,7 +106,7 @@ impl Rows<'_> {
         }
         // The row says that there was no spray; it is kept word for word.
         let said = written.trim().to_lowercase();
-        if NO_SPRAY.iter().any(|words| said.starts_with(words)) {
+        if is_no_spray(&said) {
             return;
         }
         let named = self.materials(&written, &doses);

@@ -51,9 +51,13 @@ pub fn show_apart(one: Amount, other: Amount) -> (String, String) {
 
 /// The amount in the sensible unit of that system: 384 fl oz is 3 gal, 2000 g is 2 kg.
 ///
-/// Plain ounces become what the form says. An amount that has no sensible unit there stays as it is.
+/// Plain ounces become what the form says. An amount that has no sensible unit there stays as it is, and so do the spoons
+/// of a dry material: in fluid ounces they would be taken for ounces by weight.
 pub fn tidy(amount: Amount, system: System, form: Option<Form>) -> Amount {
     let amount = amount.settle(form).unwrap_or(amount);
+    if form == Some(Form::Dry) && amount.dimension() == Dimension::Volume {
+        return amount;
+    }
     let Some(tidy) = counterpart(amount, system) else { return amount };
     // `3 qt` is no better as `96 fl oz`.
     let own_is_larger = amount.unit.to_base() > tidy.unit.to_base() && amount.value.abs() >= Exact::ONE;

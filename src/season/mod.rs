@@ -55,7 +55,7 @@ pub use stock::{
 };
 pub use tank::{
     Contribution, Dose, Recipe, RecipePart, TotalKind, add, contributions, counts_for, doses, finished_volume, like,
-    limit_for, load_totals, may_count, recipe, recipe_contributions, strength, total_kind, undeclared,
+    limit_for, load_totals, may_count, recipe, recipe_contributions, strength, total_kind, undeclared, weighed,
 };
 
 pub use unread::UnreadGround;

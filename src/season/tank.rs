@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use rustc_hash::{FxHashMap, FxHashSet};
 
 use crate::journal::{Journal, MaterialId, Mix, MixUse, Put, PutDose, Ref, Spray, Written};
-use crate::quantity::{Amount, Basis, Exact, Form, Per, Rate, Strength, Unit};
+use crate::quantity::{Amount, Basis, Dimension, Exact, Form, Per, Rate, Strength, Unit};
 use crate::text::Span;
 
 use super::ground::Planted;
@@ -318,6 +318,12 @@ pub fn like(journal: &Journal, material: MaterialId, amount: Amount, unit: Unit)
         _ => return None,
     };
     crossed.in_unit(unit)
+}
+
+/// Spoons of a dry material as the weight that one was measured to have; anything else as it is.
+pub fn weighed(journal: &Journal, material: MaterialId, amount: Amount) -> Amount {
+    let dry = journal.material(material).form() == Some(Form::Dry) && amount.dimension() == Dimension::Volume;
+    dry.then(|| like(journal, material, amount, Unit::OZ_WT)).flatten().unwrap_or(amount)
 }
 
 /// How an amount of a material in a finished volume counts towards the strength of a tank.

@@ -125,6 +125,7 @@ fn one_cell_may_say_from_when_to_when() {
         ("11 AM to 1:30", "11:00 to 13:30"),
         ("5:00 p.m. - 6:15", "17:00 to 18:15"),
         ("17:00 - 6:15 pm", "17:00 to 18:15"),
+        ("11:30-1:15", "11:30 to 13:15"),
     ] {
         for (head, cells) in [
             ("When,Time", format!("2024-05-14,{cell}")),
@@ -152,4 +153,16 @@ fn times_that_differ_are_all_kept() {
     assert_eq!((read.as_deref(), note.as_deref()), (Some("06:15 to 07:30"), Some("Time: 6:00-7:30")));
     let (read, note, _) = time_of("Date,Start", "2024-05-14 5:50,6:00");
     assert_eq!((read.as_deref(), note.as_deref()), (Some("06:00"), Some("The date cell says 05:50")));
+}
+
+/// There is no month 13: the day is read all the same, and marked.
+#[test]
+fn a_day_of_another_order_than_its_column_is_read_in_the_one_way_it_can_be() {
+    let bytes = sheet(&["4/19/2024", "4/20/2024", "13.5.2024"]);
+    let first = imported(&bytes);
+    let mut settled = first.mapping.clone();
+    settled.date_order = DateOrder::MonthDayYear;
+    let again = imported_into("", &bytes, Some(settled), &[]);
+    assert!(again.text.contains("2024-05-13"), "{}", again.text);
+    assert!(doubts(&again, 4)[0].contains("can only be 2024-05-13"), "{:?}", doubts(&again, 4));
 }

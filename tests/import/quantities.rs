@@ -175,4 +175,9 @@ fn what_is_written_is_laid_out_as_foliary_lays_journals_out() {
     assert!(imported.text.contains("`4 lb 8 oz`") && imported.text.contains("`12 / 88`"), "{}", imported.text);
     assert!(!imported.text.contains("material no-spray"), "{}", imported.text);
     assert!(imported.text.contains("#     Material: no spray - rain"), "{}", imported.text);
+    for (cell, is_none) in [("none - wind", true), ("None", true), ("nothing (rain)", true), ("nonesuch oil", false)] {
+        let text = format!("Date,Block,Material,Amount\n2024-05-15,North,{cell},\n");
+        let imported = super::imported(text.as_bytes());
+        assert_eq!(!imported.text.contains("\nmaterial "), is_none, "{cell}: {}", imported.text);
+    }
 }

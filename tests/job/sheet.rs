@@ -162,3 +162,14 @@ fn a_calibration_of_other_rows_is_warned_of() {
     );
     assert!(!rows("16").contains("measured for rows") && !rows("16.5").contains("measured for rows"));
 }
+
+/// A tablespoon weighs 9 g: 40 are 360 g, 12.698 oz. Fluid ounces of a powder would be taken for ounces by weight.
+#[test]
+fn a_powder_is_never_said_in_fluid_ounces() {
+    let journal = "farm far-lea\n\nblock one\n    crop pear\n    area 1 acre\n\nmaterial grit \"Blue grit\"\n    form dry\n    \
+                   weighs 9 g per tbsp\n\nmix weak\n    in 1 gal\n    put grit 1 tbsp\n";
+    let text = printed(journal, &["--mix", "weak", "--block", "one", "--volume", "40 gal"]);
+    let line = text.lines().find(|line| line.contains("Blue grit  ")).unwrap();
+    assert!(line.contains("12.7 oz wt") && !line.contains("fl oz") && !line.contains(" pt"), "{text}");
+    assert!(text.contains("360 g"), "{text}");
+}

@@ -102,6 +102,17 @@ fn a_rate_is_held_to_the_crop_it_is_for() {
     assert_eq!(codes(&journal("apple", "0.64 fl oz per gal")), ["rate-outside-range"]);
 }
 
+/// 40 tbsp of 9 g are 360 g in 40 gal: 900 g, 1.984 lb, in 100 gal.
+#[test]
+fn a_rate_in_spoons_is_said_in_the_label_s_unit() {
+    let text = "material grit\n    form dry\n    weighs 9 g per tbsp\n    rate 2 to 4 lb per 100 gal\n\nmix weak\n    \
+                put grit 1 tbsp per gal\n\nblock oak\n    crop pear\n    area 1 acre\n\n2026-03-14\n\nspray oak\n    \
+                mix weak, 40 gal\n    time 06:00 to 07:00\n";
+    let found = findings(text);
+    let one = found.iter().find(|one| one.code == "rate-outside-range").unwrap();
+    assert!(one.headline.contains("1.984 lb per 100 gal"), "{}", one.headline);
+}
+
 /// 0.6 of the mix and 0.3 or 0.5 put in besides are 0.9 and 1.1 fl oz per gal.
 #[test]
 fn what_is_put_in_twice_is_held_to_the_most_together() {

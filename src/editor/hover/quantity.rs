@@ -6,7 +6,7 @@ use crate::editor::parts::{about, declares, measures, portion_of};
 use crate::editor::state::Cursor;
 use crate::journal::{Material, MaterialId, NameSort};
 use crate::quantity::{Amount, Dimension, Exact, Form, Per, Rate, System, Unit, show, tidy};
-use crate::season::like;
+use crate::season::{like, weighed};
 use crate::syntax::{Field, FieldWord};
 use crate::text::Span;
 
@@ -46,7 +46,8 @@ pub(super) fn quantity(cursor: &Cursor<'_>, field: &Field, at: Span) -> Option<(
         };
         let lines = match per {
             Some((count, per)) => {
-                let rate = Rate::read(amount, count, per).ok()?;
+                let weighed = |(id, _)| weighed(cursor.desk.journal(), id, amount);
+                let rate = Rate::read(material.map_or(amount, weighed), count, per).ok()?;
                 if field.word == FieldWord::Density { densities(rate) } else { rates(rate) }
             }
             None if amount.dimension() == Dimension::Share => Rate::share(amount).map(rates).unwrap_or_default(),
