@@ -7,18 +7,14 @@ use crate::season::{Dose, Season, SprayFacts, like, share_put_down};
 
 /// Finds what is above a range only together. Anything above it by itself is told by itself.
 pub(super) fn look<'j>(season: &Season<'j>, facts: &SprayFacts, crops: &[Option<&'j str>], found: &mut Findings) {
-    for (place, last) in facts.doses.iter().enumerate() {
-        let earlier = || facts.doses[..place].iter().filter(|dose| dose.material == last.material);
-        let again = facts.doses[place + 1..].iter().any(|dose| dose.material == last.material);
-        if again || earlier().next().is_none() {
-            continue;
-        }
-        let doses: Vec<&Dose> = earlier().chain([last]).collect();
+    let mut doses: Vec<&Dose> = facts.doses.iter().collect();
+    doses.sort_by_key(|dose| dose.material);
+    for doses in doses.chunk_by(|one, other| one.material == other.material).filter(|doses| doses.len() > 1) {
         let hit = [(Basis::FinishedVolume, facts.finished), (Basis::Area, facts.area)]
             .into_iter()
-            .find_map(|(basis, counted)| over(season, facts, &doses, crops, basis, counted?));
+            .find_map(|(basis, counted)| over(season, facts, doses, crops, basis, counted?));
         if let Some(hit) = hit {
-            report(season, facts, &doses, hit, found);
+            report(season, facts, doses, hit, found);
         }
     }
 }
