@@ -17,7 +17,8 @@ const ODD: &str = "\
 sprey creek-pear\n    puut sulfur 3 lb\n    3 lb\n    notes are none\n\nSpray creek-pear \"Früh, 3 lb\" # why\n\
 \u{20}   MIX leaf-tonic, into 4 GALLONS\n    put sulfur 3 blorps per gal\n    put épsom 2 fl. oz. per 100 gal of water\n\
 \u{20}   over 1 1/2 acres # 3 lb\n    reason 🌳 3 lb of put # 2026-05-14\n\tnote one # two\n\t\tput sulfur 3 lb\n\n\
-\t\t  # three\n\tput sulfur 1/2 lb, lot 7 lb\n\nsprayer x\n2026-05-14 Xyz\n2026-05-15 thur # day\n# spray\n  # put\nput x 3 lb\n";
+\t\t  # three\n\tput sulfur 1/2 lb, lot 7 lb\n\nsprayer x\n2026-05-14 Xyz\n2026-05-15 thur # day\n# spray\n  # put\nput x 3 lb\n\
+spray, x\n    put, sulfur 3 lb\n    note: 3 lb\n    lot\n    put\n2026-05-16x Thu\nblock\n";
 
 /// The journals, by name.
 fn journals() -> Vec<(String, String)> {
