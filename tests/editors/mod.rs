@@ -40,6 +40,34 @@ fn node_modules() -> Option<PathBuf> {
     installed.then_some(modules)
 }
 
+/// The program that writes parsers of tree-sitter and reads journals by them, built once.
+fn tree_sitter() -> Option<Command> {
+    let cargo = |does: &str| {
+        let mut cargo = Command::new(std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into()));
+        cargo.args([does, "--quiet", "--locked", "--manifest-path"]);
+        cargo.arg(folder("tests/editors/highlighting/tree-sitter/Cargo.toml"));
+        cargo
+    };
+    // A place of its own: the program has nothing in common with what the tests are built of.
+    let place = concat!(env!("CARGO_TARGET_TMPDIR"), "/tree-sitter");
+    static BUILT: std::sync::OnceLock<bool> = std::sync::OnceLock::new();
+    let built = *BUILT.get_or_init(|| {
+        let output = cargo("build").args(["--target-dir", place]).output().unwrap();
+        // What could be fetched has to build.
+        let excused = !output.status.success() && !cargo("fetch").output().unwrap().status.success();
+        assert!(output.status.success() || excused, "{}", String::from_utf8_lossy(&output.stderr));
+        !excused
+    });
+    if !built {
+        eprintln!("SKIPPED: cargo could not fetch the crates that run tree-sitter; nothing was tried with it");
+        return None;
+    }
+    let mut run = cargo("run");
+    // Where its library keeps what it locks.
+    run.args(["--target-dir", place, "--"]).env("XDG_CACHE_HOME", env!("CARGO_TARGET_TMPDIR"));
+    Some(run)
+}
+
 #[test]
 fn helix_is_told_to_start_foliary_for_journals() {
     let text = std::fs::read_to_string(folder("editors/helix/languages.toml")).unwrap();
@@ -50,4 +78,11 @@ fn helix_is_told_to_start_foliary_for_journals() {
     let language = &told["language"][0];
     assert_eq!(language["file-types"][0].as_str(), Some("spray"));
     assert_eq!(language["language-servers"][0].as_str(), Some("foliary"));
+    // Helix looks for a language's grammar and queries by its name.
+    let grammar = &told["grammar"][0];
+    assert_eq!(grammar["name"], language["name"]);
+    let path = grammar["source"]["path"].as_str().unwrap();
+    let parser = folder(path.strip_prefix("/where/foliary/is/").unwrap()).join("src/parser.c");
+    assert!(std::fs::read_to_string(parser).unwrap().contains("tree_sitter_foliary(void)"));
+    assert!(folder("editors/helix/queries/foliary/highlights.scm").is_file());
 }

@@ -8,8 +8,8 @@ use std::process::Command;
 use super::pattern::Kind;
 use super::textmate::{SCOPE, scope};
 use super::told::{agrees, letter, told};
-use super::{emacs, folder};
-use crate::editors::{found, node_modules};
+use super::{emacs, folder, helix};
+use crate::editors::{found, node_modules, tree_sitter};
 use crate::syntax::examples::files;
 
 /// Words that no journal has: unknown ones must stay plain, and known ones are known in any case.
@@ -18,7 +18,8 @@ sprey creek-pear\n    puut sulfur 3 lb\n    3 lb\n    notes are none\n\nSpray cr
 \u{20}   MIX leaf-tonic, into 4 GALLONS\n    put sulfur 3 blorps per gal\n    put épsom 2 fl. oz. per 100 gal of water\n\
 \u{20}   over 1 1/2 acres # 3 lb\n    reason 🌳 3 lb of put # 2026-05-14\n\tnote one # two\n\t\tput sulfur 3 lb\n\n\
 \t\t  # three\n\tput sulfur 1/2 lb, lot 7 lb\n\nsprayer x\n2026-05-14 Xyz\n2026-05-15 thur # day\n# spray\n  # put\nput x 3 lb\n\
-spray, x\n    put, sulfur 3 lb\n    note: 3 lb\n    lot\n    put\n2026-05-16x Thu\nblock\n";
+spray, x\n    put, sulfur 3 lb\n    note: 3 lb\n    lot\n    put\n2026-05-16x Thu\nblock\n\
+\u{20}   note one\n\n      lot 3\n    lot 3\n      note two\n    lot 3\n   note\n    lot 3\n   lot 3\n";
 
 /// The journals, by name.
 fn journals() -> Vec<(String, String)> {
@@ -39,7 +40,7 @@ fn journals() -> Vec<(String, String)> {
 
 /// Has an editor show all journals: it is given a folder of them, named by number, and writes a file of letters beside
 /// each.
-fn hold(show: impl Fn(&Path)) {
+fn hold(show: impl FnOnce(&Path)) {
     let place = tempfile::tempdir().unwrap();
     let journals = journals();
     for (at, (_, text)) in journals.iter().enumerate() {
@@ -62,7 +63,7 @@ fn hold(show: impl Fn(&Path)) {
     assert!(wrong.is_empty(), "{} lines: the line, the tree, the editor\n{}", wrong.len(), wrong.join("\n"));
 }
 
-fn run(command: &mut Command) {
+pub fn run(command: &mut Command) {
     let output = command.output().unwrap();
     let said = String::from_utf8_lossy(&output.stdout).into_owned() + &String::from_utf8_lossy(&output.stderr);
     assert!(output.status.success(), "{command:?}\n{said}");
@@ -112,5 +113,17 @@ fn emacs_shows_what_the_tree_says() {
             .arg(folder("tests/editors/highlighting/show.el"))
             .env("FOLIARY_PLACE", place)
             .env("FOLIARY_LETTERS", format!("({})", letters.join(" "))));
+    });
+}
+
+#[test]
+fn helix_shows_what_the_tree_says() {
+    let Some(mut tree_sitter) = tree_sitter() else { return };
+    let helix = folder("editors/helix");
+    hold(|place| {
+        run(tree_sitter
+            .arg("show")
+            .args([&helix.join("tree-sitter-foliary/src"), &helix.join("queries/foliary/highlights.scm"), place])
+            .arg(letters(|kind| helix::scope(kind).to_owned())));
     });
 }

@@ -21,16 +21,31 @@ pub struct Language {
 }
 
 /// A remark: where a line begins, or after a blank.
-fn remark() -> Pattern {
+pub fn remark() -> Pattern {
     vec![Part::new(Kind::Remark, Re::Seq(vec![words("#"), maybe(some(none_of("\r\n")))]))]
 }
 
 /// What no pattern knows, passed over word by word so that none is found in the middle of a word.
-fn unknown() -> Pattern {
+pub fn unknown() -> Pattern {
     vec![Part::passed(Re::AnyOf(vec![
         words(","),
         Re::Seq(vec![none_of(" \t\r\n,#"), maybe(some(none_of(" \t\r\n,")))]),
     ]))]
+}
+
+/// What a word begins with.
+pub fn letter() -> Re {
+    one("a-z")
+}
+
+/// A word that is none of the language's, or the rest of one.
+pub fn other() -> Re {
+    some(none_of(" \t\r\n,"))
+}
+
+/// Words about the sky, passed over to the next comma.
+pub fn sky() -> Pattern {
+    vec![Part::passed(Re::Seq(vec![letter(), maybe(some(none_of(",#\r\n")))]))]
 }
 
 impl Language {
@@ -117,7 +132,8 @@ fn weekday() -> Re {
     any_word(short.chain(["weds"]))
 }
 
-fn name() -> Re {
+/// A name, or any other word of letters.
+pub fn name() -> Re {
     let beyond = |ascii| Re::One(super::pattern::Set { others: false, ascii, beyond: true });
     let rest = || beyond("a-z0-9_-");
     Re::Seq(vec![beyond("a-z"), maybe(some(Re::AnyOf(vec![rest(), Re::Seq(vec![some(words(".")), rest()])])))])
@@ -181,8 +197,7 @@ fn value(shape: &Shape) -> Vec<Pattern> {
     let text = || Part::passed(text());
     let name = || Part::new(Kind::Name, name());
     let date = || Part::new(Kind::Date, date());
-    // A word that is none of the language's is passed over whole.
-    let other = || Part::passed(some(none_of(" \t\r\n,")));
+    let other = || Part::passed(other());
 
     let mut all: Vec<Pattern> = Vec::new();
     if has("licence") {
@@ -242,7 +257,7 @@ fn value(shape: &Shape) -> Vec<Pattern> {
         named[1] = named[1].clone().after_blank();
         all.push(named);
         all.push(quantity.to_vec());
-        all.push(vec![Part::passed(Re::Seq(vec![one("a-z"), maybe(some(none_of(",#\r\n")))]))]);
+        all.push(sky());
     } else {
         if has("per") {
             let some_number = || number().after_blank().optional();
@@ -257,7 +272,7 @@ fn value(shape: &Shape) -> Vec<Pattern> {
             if !shape.joiners.is_empty() {
                 all.push(vec![number(), Part::new(Kind::Joiner, joiner()).after_blank()]);
             }
-            all.push(vec![number(), Part::passed(one("a-z")).after_blank(), other().optional()]);
+            all.push(vec![number(), Part::passed(letter()).after_blank(), other().optional()]);
             all.push(vec![number()]);
         }
         if !shape.joiners.is_empty() {
