@@ -1,7 +1,8 @@
 //! See the Markdown beside this file.
 
-use std::collections::BTreeMap;
+use rustc_hash::FxHashMap;
 
+use super::asked::AMENDED;
 use super::{Ahead, Check, Findings, changed, say};
 use crate::finding::Level;
 use crate::journal::Amendment;
@@ -21,14 +22,22 @@ pub(super) const CHECK: Check = Check {
 type Entry = (Span, Span);
 
 fn run(season: &Season<'_>, found: &mut Findings) {
+    found.among(season, AMENDED, |found| search(season, found));
+}
+
+fn search(season: &Season<'_>, found: &mut Findings) {
     let journal = season.journal;
     if journal.amendments.is_empty() {
         return;
     }
-    let mut records: BTreeMap<_, Vec<Entry>> = BTreeMap::new();
+    let meant = |amendment: &Amendment| Some((amendment.kind?, amendment.day?.value, amendment.block.id?));
+    let mut records: FxHashMap<_, Vec<Entry>> =
+        journal.amendments.iter().filter_map(meant).map(|meant| (meant, Vec::new())).collect();
     for (kind, at, ground) in grounds(journal) {
         for block in ground.blocks.iter().filter_map(|block| block.id) {
-            records.entry((kind, at.day, block)).or_default().push((at.entry, at.line));
+            if let Some(known) = records.get_mut(&(kind, at.day, block)) {
+                known.push((at.entry, at.line));
+            }
         }
     }
     let corrections = Corrections::new(journal);

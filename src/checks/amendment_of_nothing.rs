@@ -3,6 +3,7 @@
 use chrono::NaiveDate;
 use rustc_hash::FxHashSet;
 
+use super::asked::AMENDED;
 use super::{Ahead, Check, Findings, say};
 use crate::finding::{Finding, Level};
 use crate::journal::{Amendment, BlockId, Journal, Trouble};
@@ -23,8 +24,22 @@ pub(super) const CHECK: Check = Check {
 type Record = (EntryWord, BlockId, NaiveDate, Span);
 
 fn run(season: &Season<'_>, found: &mut Findings) {
+    found.among(season, AMENDED, |found| search(season, found));
+}
+
+fn search(season: &Season<'_>, found: &mut Findings) {
     let journal = season.journal;
     if journal.amendments.is_empty() || lost_pages(journal) {
+        return;
+    }
+    let meant = |amendment: &Amendment| Some((amendment.kind?, amendment.day?.value, amendment.block.id?));
+    let mut missing: FxHashSet<(EntryWord, NaiveDate, BlockId)> = journal.amendments.iter().filter_map(meant).collect();
+    for (kind, at, ground) in grounds(journal) {
+        for block in ground.blocks.iter().filter_map(|block| block.id) {
+            missing.remove(&(kind, at.day, block));
+        }
+    }
+    if missing.is_empty() {
         return;
     }
     let mut records: Vec<Record> = Vec::new();

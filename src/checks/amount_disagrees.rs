@@ -1,10 +1,12 @@
 //! See the Markdown beside this file.
 
+use super::asked::TANK;
 use super::{Ahead, Check, Findings, amount_of_recipe, loads_disagree, rates, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{MaterialId, Spray, Written};
 use crate::quantity::{Amount, Exact, Per, Rate, System, Unit, show, show_apart};
-use crate::season::{Dose, Season, SprayFacts, add, like, load_totals};
+use crate::season::{By, Dose, Season, SprayFacts, add, like, load_totals};
+use crate::syntax::EntryWord as E;
 use crate::trade::{Clues, likely_slip};
 
 pub(super) const CHECK: Check = Check {
@@ -44,13 +46,15 @@ impl Disagreement<'_> {
     }
 }
 
+const BY: By = By { named: &[E::Block, E::Material, E::Mix, E::Rig], ..TANK };
+
 fn run(season: &Season<'_>, found: &mut Findings) {
-    let mut jobs = found.in_sprays(season, &[], |found, at, facts| {
+    found.each_spray(season, BY, |found, _, facts| strangers(season, facts, facts.spray(season.journal), found));
+    let mut jobs = found.in_sprays(season, BY, |at, facts| {
         let spray = facts.spray(season.journal);
         if spray.measured.is_empty() && spray.loads.is_empty() {
             return None;
         }
-        strangers(season, facts, spray, found);
         let off = disagreements(season, facts, spray);
         (!off.is_empty()).then_some(Job { at, off })
     });

@@ -1,10 +1,12 @@
 //! See the Markdown beside this file.
 
+use super::asked::ALONE;
 use super::{Ahead, Check, Findings, rates, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{Dated, Spray, Written, in_force};
 use crate::quantity::{Amount, Exact, Unit, show_apart};
-use crate::season::{Season, blocks_of, expected_area};
+use crate::season::{By, Season, blocks_of, expected_area};
+use crate::syntax::EntryWord as E;
 use crate::trade::{Clues, likely_slip};
 
 pub(super) const CHECK: Check = Check {
@@ -17,7 +19,7 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {
-    found.each_spray(season, &[], |found, facts| {
+    found.each_spray(season, By { named: &[E::Block], ..ALONE }, |found, _, facts| {
         let spray = facts.spray(season.journal);
         let Some(over) = spray.over else { return };
         let Some((whole, rounding)) = whole(season, spray, over.value.unit) else { return };

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use chrono::{Datelike, NaiveDate};
 
+use super::asked::USES;
 use super::{Ahead, Check, Findings, When, ruled, say, scene, written};
 use crate::duty::{Against, Asked, Duties, about_block, bbch, concerned, own_purpose};
 use crate::finding::Level;
@@ -65,6 +66,10 @@ fn approved(demand: &Demand) -> Option<&UseLimit> {
 }
 
 fn run(season: &Season<'_>, found: &mut Findings) {
+    found.among(season, USES, |found| search(season, found));
+}
+
+fn search(season: &Season<'_>, found: &mut Findings) {
     let rules: Vec<Approved<'_>> = Duties::new(season).of_kind(approved).collect();
     if rules.is_empty() {
         return;

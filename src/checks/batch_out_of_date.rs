@@ -1,5 +1,6 @@
 //! See the Markdown beside this file.
 
+use super::asked::TANK;
 use super::{Ahead, Check, Findings, say, scene};
 use crate::finding::Level;
 use crate::journal::{BrewId, Ref};
@@ -15,13 +16,13 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {
-    for facts in &season.sprays {
+    found.each_spray(season, TANK, |found, _, facts| {
         for batch in &facts.spray(season.journal).batches {
             if let Some(id) = batch.id {
                 look(season, found, facts, *batch, id);
             }
         }
-    }
+    });
 }
 
 fn look(season: &Season<'_>, found: &mut Findings, facts: &SprayFacts, batch: Ref<BrewId>, id: BrewId) {

@@ -1,5 +1,6 @@
 //! See the Markdown beside this file.
 
+use super::asked::MATERIALS;
 use super::{Ahead, Check, Findings, say, scene};
 use crate::finding::Level;
 use crate::journal::{Brew, MaterialId};
@@ -29,7 +30,7 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     if !home_made.contains(&true) {
         return;
     }
-    for facts in &season.sprays {
+    found.each_spray(season, MATERIALS, |found, _, facts| {
         let mut told: Option<MaterialId> = None;
         for dose in facts.doses.iter().filter(|dose| home_made[dose.material.index()]) {
             if told != Some(dose.material) && !named(season, facts, dose.material) {
@@ -37,7 +38,7 @@ fn run(season: &Season<'_>, found: &mut Findings) {
                 report(season, found, facts, dose.material);
             }
         }
-    }
+    });
 }
 
 /// Whether a spray names a batch of a material. A batch that is not declared, whose material is not known, or that is of

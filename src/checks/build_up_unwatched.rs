@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use chrono::Datelike;
 
+use super::asked::USES;
 use super::season_cap::grams_of;
 use super::{Ahead, Check, Findings, When, ruled, say, scene, written};
 use crate::duty::{Asked, Duties, about_block, concerned};
@@ -44,6 +45,10 @@ fn element(demand: &Demand) -> Option<&str> {
 }
 
 fn run(season: &Season<'_>, found: &mut Findings) {
+    found.among(season, USES, |found| search(season, found));
+}
+
+fn search(season: &Season<'_>, found: &mut Findings) {
     // A sample or a limit that could not be read may be the one that is missing here.
     if [EntryWord::Sample, EntryWord::Limits, EntryWord::Material].into_iter().any(|kind| season.lost(kind)) {
         return;

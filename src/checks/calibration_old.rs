@@ -7,7 +7,7 @@ use super::{Ahead, Check, Findings, When, say, scene};
 use crate::finding::Level;
 use crate::journal::{RigId, Written};
 use crate::quantity::Exact;
-use crate::season::{Measured, Season, SprayFacts};
+use crate::season::{By, Measured, Season, SprayFacts};
 use crate::syntax::EntryWord;
 use crate::text::Span;
 
@@ -37,16 +37,18 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     let mut stale: Vec<Stale<'_, '_>> = Vec::new();
     // One finding for each sprayer and old calibration, however many sprays went by it.
     let mut places: FxHashMap<(RigId, Option<Span>), usize> = FxHashMap::default();
-    for facts in &season.sprays {
+    let by = By { named: &[EntryWord::Rig], facts: &[], any: &[EntryWord::Calibrate] };
+    let by_old = found.in_sprays(season, by, |_, facts| {
         let spray = facts.spray(season.journal);
-        let Some(rig) = spray.rig.and_then(|rig| rig.id) else { continue };
-        let Some(rule) = season.journal.rig(rig).recalibrate else { continue };
+        let rig = spray.rig?.id?;
+        let rule = season.journal.rig(rig).recalibrate?;
         let setup = spray.setup.map(|setup| season.words(setup));
         let in_force = season.calibrations.in_force(rig, setup, spray.at.day);
         let latest = in_force.iter().copied().max_by_key(|one| one.calibration.at.day);
-        if latest.is_some_and(|one| counts(one, spray.at.day, rule.value)) {
-            continue;
-        }
+        let old = latest.is_none_or(|one| !counts(one, spray.at.day, rule.value));
+        old.then_some((facts, rig, rule, latest))
+    });
+    for (facts, rig, rule, latest) in by_old {
         let key = (rig, latest.map(|one| one.calibration.at.entry));
         match places.get(&key) {
             Some(&place) => stale[place].sprays += 1,

@@ -2,6 +2,7 @@
 
 use rustc_hash::FxHashSet;
 
+use super::asked::AMENDED;
 use super::{Ahead, Check, Findings, changed, say};
 use crate::finding::{Finding, Level};
 use crate::journal::{Amendment, At, Ground, Journal, Signed};
@@ -27,6 +28,13 @@ fn run(season: &Season<'_>, found: &mut Findings) {
         }
     }
     // Where git shows nothing, the day of a correction still does.
+    found.among(season, AMENDED, |found| search(season, &told, found));
+}
+
+fn search(season: &Season<'_>, told: &FxHashSet<u32>, found: &mut Findings) {
+    if season.journal.amendments.is_empty() {
+        return;
+    }
     let corrections = Corrections::new(season.journal);
     for (kind, at, ground, signed) in signed(season.journal) {
         let Some(last) = signed.iter().max_by_key(|signed| signed.day).filter(|_| !told.contains(&at.entry.start))

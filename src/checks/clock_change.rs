@@ -1,5 +1,6 @@
 //! See the Markdown beside this file.
 
+use super::asked::{ALONE, VISITS};
 use super::{Ahead, Check, Findings, say, scene};
 use crate::finding::Level;
 use crate::journal::{Clocked, Session};
@@ -18,10 +19,10 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     if season.zone.name().is_none() {
         return;
     }
-    found.each_spray(season, &[], |found, facts| look(season, found, &facts.spray(season.journal).sessions));
-    for visit in scene::visits(season) {
-        look(season, found, visit.sessions);
-    }
+    found.each_spray(season, ALONE, |found, _, facts| look(season, found, &facts.spray(season.journal).sessions));
+    found.among(season, VISITS, |found| {
+        scene::visits(season).for_each(|visit| look(season, found, visit.sessions));
+    });
 }
 
 fn look(season: &Season<'_>, found: &mut Findings, sessions: &[Session]) {

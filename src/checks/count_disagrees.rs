@@ -1,5 +1,6 @@
 //! See the Markdown beside this file.
 
+use super::asked::STOCK;
 use super::{Ahead, Check, Findings, lots, rates, same_spray_twice, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{MaterialId, Written};
@@ -18,6 +19,10 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {
+    found.among(season, STOCK, |found| search(season, found));
+}
+
+fn search(season: &Season<'_>, found: &mut Findings) {
     use EntryWord as E;
     // A record that could not be read may be the one that is missing here.
     if season.journal.counts.is_empty()

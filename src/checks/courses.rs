@@ -4,11 +4,12 @@ use std::collections::BTreeMap;
 
 use chrono::{Months, NaiveDate};
 
+use super::asked::RECORD;
 use super::{Findings, say, scene};
 use crate::duty::{Asked, Duties};
 use crate::finding::Level;
 use crate::journal::{BlockId, Course, PersonId, Ref, Training};
-use crate::season::{ByRows, EntryKind, Season, SprayFacts, rows_of, rows_treated};
+use crate::season::{By, ByRows, EntryKind, Season, SprayFacts, rows_of, rows_treated};
 use crate::syntax::EntryWord;
 use crate::text::Span;
 
@@ -128,7 +129,7 @@ type Hits<'s> = BTreeMap<(PersonId, &'s str, &'s str, Option<NaiveDate>), Hit<'s
 pub(super) fn look<'s>(
     duties: &Duties<'s>,
     found: &mut Findings,
-    kind: impl Fn(&'s crate::rulebook::Demand) -> Option<Asks<'s>> + Copy,
+    kind: fn(&'s crate::rulebook::Demand) -> Option<Asks<'s>>,
     lapsed: Level,
 ) {
     let season = duties.season;
@@ -137,78 +138,101 @@ pub(super) fn look<'s>(
     }
     let Some(courses) = Courses::new(season) else { return };
     let mut hits: Hits<'s> = BTreeMap::new();
-    let mut windows: Vec<Vec<(usize, Asked<'s>, Asks<'s>)>> = vec![Vec::new(); season.by_block.len()];
-    for (at, facts) in season.sprays.iter().enumerate() {
-        for (asked, asks) in duties.of_spray(facts, kind) {
-            match asks.of {
-                Of::Applicators => {
-                    let spray = facts.spray(season.journal);
-                    for person in &spray.by {
-                        let did = || format!("sprayed {}", scene::blocks(season, &spray.ground));
-                        one(duties, &courses, &mut hits, (asked, asks), facts, *person, spray.at.day, did);
-                    }
-                }
-                Of::Workers(_) => {
-                    for block in duties.blocks(facts, asked.rule) {
-                        windows[block.index()].push((at, asked, asks));
-                    }
-                }
-            }
+    let by = By { any: &[EntryWord::Train], ..RECORD };
+    let lapses = found.in_sprays(season, by, |_, facts| {
+        let (mut lapses, spray) = (Vec::new(), facts.spray(season.journal));
+        for (asked, asks) in duties.of_spray(facts, kind).filter(|(_, asks)| asks.of == Of::Applicators) {
+            lapses.extend(spray.by.iter().filter_map(|&person| {
+                Some((lapse(season, &courses, &asks, person.id?, spray.at.day)?, (asked, asks), facts, person))
+            }));
         }
+        lapses
+    });
+    for (lapse, asked, facts, person) in lapses {
+        let spray = facts.spray(season.journal);
+        let did = || format!("sprayed {}", scene::blocks(season, &spray.ground));
+        one(duties, &mut hits, asked, lapse, facts, person, spray.at.day, did);
     }
-    if windows.iter().any(|list| !list.is_empty()) {
-        workers(duties, &courses, &mut hits, &windows);
+    let by = By { any: &[EntryWord::Train, EntryWord::Person], ..RECORD };
+    let visits = entries(season);
+    let lapses = found.on_blocks(season, by, |_, block, sprays| {
+        let asking = |at: usize| duties.of_spray(&season.sprays[at], kind).map(move |asked| (at, asked));
+        let of_workers = sprays.iter().flat_map(|&at| asking(at)).filter(|(at, (asked, asks))| {
+            let about = || duties.blocks(&season.sprays[*at], asked.rule).any(|about| about == block);
+            matches!(asks.of, Of::Workers(_)) && about()
+        });
+        workers(season, &courses, block, &of_workers.collect::<Vec<_>>(), &visits[block.index()])
+    });
+    for Worker { lapse, asked, at, person, what, block } in lapses {
+        let visit = scene::visit(season, what);
+        let did = || format!("was at {} in {}", visit.what, scene::block(season, block));
+        one(duties, &mut hits, asked, lapse, &season.sprays[at], person, visit.day, did);
     }
     for hit in hits.values() {
         report(season, found, hit, lapsed);
     }
 }
 
-/// People in the blocks, in the order of time, against the latest spray of each block that asks for it.
-fn workers<'s>(
-    duties: &Duties<'s>,
-    courses: &Courses<'s>,
-    hits: &mut Hits<'s>,
-    windows: &[Vec<(usize, Asked<'s>, Asks<'s>)>],
-) {
-    let season = duties.season;
-    let mut entries: Vec<Vec<(BlockId, EntryKind, i64)>> = vec![Vec::new(); windows.len()];
+/// For each block, the records of people there, in the order of time.
+fn entries(season: &Season<'_>) -> Vec<Vec<(EntryKind, i64)>> {
+    let mut entries: Vec<Vec<(EntryKind, i64)>> = vec![Vec::new(); season.by_block.len()];
     for entry in &season.entries {
-        entries[entry.block.index()].push((entry.block, entry.what, entry.start.seconds));
+        entries[entry.block.index()].push((entry.what, entry.start.seconds));
     }
-    for (windows, entries) in windows.iter().zip(&entries).filter(|(windows, _)| !windows.is_empty()) {
-        let mut open: ByRows<'_, (i64, usize, Asked<'s>, Asks<'s>)> = ByRows::default();
-        let mut next = 0;
-        for &(block, what, start) in entries {
-            while let Some(&(at, asked, asks)) = windows.get(next)
-                && season.sprays[at].start.seconds <= start
-            {
-                next += 1;
-                let facts = &season.sprays[at];
-                let Of::Workers(within) = asks.of else { continue };
-                let until = facts.reentry.map_or(facts.end, |hold| hold.until).seconds.saturating_add(within);
-                for rows in rows_treated(facts.spray(season.journal), block) {
-                    open.put(rows, (until, at, asked, asks), |known| known.0 <= until);
-                }
-            }
-            let visit = scene::visit(season, what);
-            let latest = open.touching(rows_of(visit.ground)).max_by_key(|(until, ..)| *until);
-            let Some(&(_, at, asked, asks)) = latest.filter(|(until, ..)| start <= *until) else { continue };
-            for person in scene::people(season, what).0 {
-                let did = || format!("was at {} in {}", visit.what, scene::block(season, block));
-                one(duties, courses, hits, (asked, asks), &season.sprays[at], *person, visit.day, did);
+    entries
+}
+
+/// Somebody who came into a block without a training that a spray there asks for.
+struct Worker<'s> {
+    lapse: Lapse<'s>,
+    asked: (Asked<'s>, Asks<'s>),
+    at: usize,
+    person: Ref<PersonId>,
+    what: EntryKind,
+    block: BlockId,
+}
+
+/// People in a block, in the order of time, against the latest spray of it that asks for a training.
+fn workers<'s>(
+    season: &'s Season<'s>,
+    courses: &Courses<'s>,
+    block: BlockId,
+    asking: &[(usize, (Asked<'s>, Asks<'s>))],
+    entries: &[(EntryKind, i64)],
+) -> Vec<Worker<'s>> {
+    let mut lapses = Vec::new();
+    let mut open: ByRows<'_, (i64, usize, (Asked<'s>, Asks<'s>))> = ByRows::default();
+    let mut next = 0;
+    for &(what, start) in entries.iter().filter(|_| !asking.is_empty()) {
+        while let Some(&(at, (asked, asks))) = asking.get(next)
+            && season.sprays[at].start.seconds <= start
+        {
+            next += 1;
+            let facts = &season.sprays[at];
+            let Of::Workers(within) = asks.of else { continue };
+            let until = facts.reentry.map_or(facts.end, |hold| hold.until).seconds.saturating_add(within);
+            for rows in rows_treated(facts.spray(season.journal), block) {
+                open.put(rows, (until, at, (asked, asks)), |known| known.0 <= until);
             }
         }
+        let visit = scene::visit(season, what);
+        let latest = open.touching(rows_of(visit.ground)).max_by_key(|(until, ..)| *until);
+        let Some(&(_, at, asked)) = latest.filter(|(until, ..)| start <= *until) else { continue };
+        lapses.extend(scene::people(season, what).0.iter().filter_map(|&person| {
+            let lapse = lapse(season, courses, &asked.1, person.id?, visit.day)?;
+            Some(Worker { lapse, asked, at, person, what, block })
+        }));
     }
+    lapses
 }
 
 /// One person on one day.
 #[expect(clippy::too_many_arguments, reason = "what was asked, of whom, when and where are all of it")]
 fn one<'s>(
     duties: &Duties<'s>,
-    courses: &Courses<'s>,
     hits: &mut Hits<'s>,
     (asked, asks): (Asked<'s>, Asks<'s>),
+    lapse: Lapse<'s>,
     facts: &SprayFacts,
     person: Ref<PersonId>,
     day: NaiveDate,
@@ -216,7 +240,6 @@ fn one<'s>(
 ) {
     let season = duties.season;
     let Some(id) = person.id else { return };
-    let Some(lapse) = lapse(season, courses, &asks, id, day) else { return };
     let key = (id, asked.adoption.book.name.as_str(), asked.rule.id.as_str(), lapse.last.map(|(_, until)| until));
     if let Some(hit) = hits.get_mut(&key) {
         hit.more += 1;

@@ -1,5 +1,6 @@
 //! See the Markdown beside this file.
 
+use super::asked::MATERIALS;
 use super::tanks::{Ingredient, Pairing, Sides, Tank, each, each_brew};
 use super::{Ahead, Check, Findings, When, dangers, say};
 use crate::finding::Level;
@@ -76,7 +77,7 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     let rules = pairings();
     let sides = Sides::known_as(&season.journal.materials, &rules, dangers::kinds);
     let mut finder = sides.finder();
-    let mut look = |tank: Tank, ingredients: &[Ingredient]| {
+    let mut look = |found: &mut Findings, tank: Tank, ingredients: &[Ingredient]| {
         finder.find(ingredients, |rule, one, other| {
             let danger = rules[rule].rule;
             let (first, second) = if one.own { (one, other) } else { (other, one) };
@@ -97,6 +98,6 @@ fn run(season: &Season<'_>, found: &mut Findings) {
             );
         });
     };
-    each(season, &mut look);
-    each_brew(season, look);
+    each(season, found, MATERIALS, &mut look);
+    each_brew(season, |tank, ingredients| look(found, tank, ingredients));
 }

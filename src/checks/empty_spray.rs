@@ -1,5 +1,6 @@
 //! See the Markdown beside this file.
 
+use super::asked::ALONE;
 use super::{Ahead, Check, Findings, say, scene};
 use crate::finding::Level;
 use crate::journal::Spray;
@@ -15,14 +16,13 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {
-    for spray in &season.journal.sprays {
+    found.each_spray(season, ALONE, |found, _, facts| {
+        let spray = facts.spray(season.journal);
         // Any line that could not be read may have said it.
         if says_something(spray) || spray.time_lost || tries_to(season.words(spray.at.entry)) {
-            continue;
+            return;
         }
-        let words = || spray.ground.blocks.iter().map(|block| season.words(block.span)).collect::<Vec<_>>();
-        let place = Some(scene::blocks(season, &spray.ground)).filter(|place| !place.is_empty());
-        let place = place.unwrap_or_else(|| say::list(&words()));
+        let place = scene::blocks(season, &spray.ground);
         let day = say::day(spray.at.day);
         found.add(
             found
@@ -31,7 +31,7 @@ fn run(season: &Season<'_>, found: &mut Findings) {
                 .help("name the mix, as in `mix name, 60 gal`, or write each ingredient with `put`")
                 .source("7 CFR 110.3(a)(1) and (2), records of restricted use pesticides: the product and its total amount; for other sprays common practice, no source"),
         );
-    }
+    });
 }
 
 fn says_something(spray: &Spray) -> bool {

@@ -2,10 +2,12 @@
 
 use chrono::{Duration, NaiveDateTime, Timelike};
 
+use super::asked::{ALONE, VISITS};
 use super::{Ahead, Check, Findings, say, scene};
 use crate::finding::Level;
 use crate::journal::{Clocked, Ground, Session};
 use crate::season::{ClockFit, Season};
+use crate::syntax::EntryWord;
 
 pub(super) const CHECK: Check = Check {
     code: "end-before-start",
@@ -17,16 +19,18 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {
-    found.each_spray(season, &[], |found, facts| {
+    found.each_spray(season, ALONE, |found, _, facts| {
         let spray = facts.spray(season.journal);
         look(season, found, "the spray", &spray.ground, &spray.sessions);
     });
-    for seen in &season.journal.observations {
-        look(season, found, "the observation", &seen.ground, seen.time.as_slice());
-    }
-    for visit in scene::visits(season) {
-        look(season, found, visit.what, visit.ground, visit.sessions);
-    }
+    found.among(season, &[EntryWord::Observe], |found| {
+        for seen in &season.journal.observations {
+            look(season, found, "the observation", &seen.ground, seen.time.as_slice());
+        }
+    });
+    found.among(season, VISITS, |found| {
+        scene::visits(season).for_each(|visit| look(season, found, visit.what, visit.ground, visit.sessions));
+    });
 }
 
 fn look(season: &Season<'_>, found: &mut Findings, what: &str, ground: &Ground, sessions: &[Session]) {

@@ -2,7 +2,7 @@
 
 use rustc_hash::FxHashSet;
 
-use super::holds::{Closed, walk};
+use super::holds::{Closed, Meeting, walk};
 use super::{Ahead, Check, Findings, When, say, scene};
 use crate::finding::Level;
 use crate::journal::{BlockId, Session, Spray};
@@ -43,37 +43,16 @@ struct Beside {
 }
 
 fn run(season: &Season<'_>, found: &mut Findings) {
+    let met = walk(season, found, |_| true, |_, _, _| None, |meeting| judge(season, &meeting));
     let mut hits: Vec<Hit> = Vec::new();
     let (mut during, mut untimed): (Vec<Beside>, Vec<Beside>) = Default::default();
-    walk(
-        season,
-        |_| true,
-        |_, _, _| None,
-        |meeting| {
-            let entry = *meeting.entry;
-            let closed = meeting.reentry;
-            match meeting.spray {
-                Some(at) => {
-                    // Who sprays may be there; who was exposed later may not.
-                    let list = if entry.start_written { &mut during } else { &mut untimed };
-                    if !scene::only_sprayers(season, &entry, &season.sprays[at]) {
-                        list.push(Beside { entry, at, closed: None });
-                    } else if let Some(closed) = closed.filter(|_| entry.start_written) {
-                        hits.push(Hit { entry, closed, ran_into: true });
-                    }
-                }
-                None => match closed {
-                    Some(closed) if meeting.too_soon(&closed) => {
-                        hits.push(Hit { entry, closed, ran_into: meeting.ran_into });
-                    }
-                    Some(closed) if !entry.start_written && closed.until > entry.start && !closed.end_assumed => {
-                        untimed.push(Beside { entry, at: closed.at, closed: Some(closed) });
-                    }
-                    _ => {}
-                },
-            }
-        },
-    );
+    for met in met {
+        match met {
+            Met::Closed(hit) => hits.push(hit),
+            Met::During(one) => during.push(one),
+            Met::Untimed(one) => untimed.push(one),
+        }
+    }
     let sprayed: FxHashSet<(bool, usize, usize)> =
         during.iter().map(|one| (record(&one.entry), one.at)).map(flat).collect();
     hits.retain(|hit| !sprayed.contains(&flat((record(&hit.entry), hit.closed.at))));
@@ -92,6 +71,34 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     for hits in untimed.chunk_by(|one, other| record(&one.entry) == record(&other.entry)) {
         let of_first = hits.iter().filter(|hit| hit.at == hits[0].at);
         ask_for_time(season, found, &hits[0], of_first.map(|hit| hit.entry.block));
+    }
+}
+
+/// What people in a block met.
+enum Met {
+    Closed(Hit),
+    During(Beside),
+    Untimed(Beside),
+}
+
+fn judge(season: &Season<'_>, meeting: &Meeting<'_>) -> Option<Met> {
+    let (entry, closed) = (*meeting.entry, meeting.reentry);
+    match (meeting.spray, closed) {
+        // Who sprays may be there; who was exposed later may not.
+        (Some(at), _) if !scene::only_sprayers(season, &entry, &season.sprays[at]) => {
+            let one = Beside { entry, at, closed: None };
+            Some(if entry.start_written { Met::During(one) } else { Met::Untimed(one) })
+        }
+        (Some(_), closed) => {
+            closed.filter(|_| entry.start_written).map(|closed| Met::Closed(Hit { entry, closed, ran_into: true }))
+        }
+        (None, Some(closed)) if meeting.too_soon(&closed) => {
+            Some(Met::Closed(Hit { entry, closed, ran_into: meeting.ran_into }))
+        }
+        (None, Some(closed)) if !entry.start_written && closed.until > entry.start && !closed.end_assumed => {
+            Some(Met::Untimed(Beside { entry, at: closed.at, closed: Some(closed) }))
+        }
+        (None, _) => None,
     }
 }
 

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::asked::RECORD;
 use super::{Ahead, Check, Findings, say, scene};
 use crate::duty::{Duties, Exclusion, UnknownZone, Unsaid, exclusion_zone};
 use crate::finding::Level;
@@ -33,12 +34,12 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     }
     // One finding a sprayer, and one for all sprays that name none.
     let mut hits: BTreeMap<Option<RigId>, Hit<'_>> = BTreeMap::new();
-    for facts in &season.sprays {
-        let Exclusion::Unknown(unknown) = exclusion_zone(&duties, facts) else { continue };
-        // A sprayer that is declared nowhere has a finding of its own.
-        if unknown.missing.is_empty() {
-            continue;
-        }
+    // A sprayer that is declared nowhere has a finding of its own.
+    let unknown = found.in_sprays(season, RECORD, |_, facts| match exclusion_zone(&duties, facts) {
+        Exclusion::Unknown(unknown) => Some((facts, unknown)).filter(|(_, unknown)| !unknown.missing.is_empty()),
+        _ => None,
+    });
+    for (facts, unknown) in unknown {
         let rig = facts.spray(season.journal).rig.and_then(|rig| rig.id);
         match hits.get_mut(&rig) {
             Some(hit) => hit.more += 1,

@@ -3,6 +3,7 @@
 use chrono::{Datelike, NaiveDate};
 use rustc_hash::FxHashSet;
 
+use super::asked::{ALONE, VISITS};
 use super::{Ahead, Check, Findings, say, scene};
 use crate::finding::{Finding, Level};
 use crate::journal::{Entered, Journal, Session};
@@ -24,34 +25,41 @@ const YEAR_SLIP_WITHIN: i64 = 60;
 fn run(season: &Season<'_>, found: &mut Findings) {
     let journal = season.journal;
     if let Some(today) = season.as_of {
-        let foretold = only_foretold(journal, today);
-        for page in journal.days.iter().filter(|page| page.at.day > today) {
-            let day = page.at.day;
-            if foretold.contains(&day) {
-                continue;
-            }
-            let headline = format!(
-                "this page is dated {}, {} after today",
-                say::day(day),
-                scene::days(scene::between(today, day))
-            );
-            let finding = found.finding(page.at.line, headline).working(format!("today is {}", say::day(today)));
-            found.add(
-                slipped(finding, day, today)
-                    .help("put the date right; what is still to come belongs in a program or a forecast"),
-            );
-        }
+        pages(journal, found, today);
     }
-    for spray in &journal.sprays {
+    found.each_spray(season, ALONE, |found, _, facts| {
+        let spray = facts.spray(journal);
         times(season, found, spray.at.day, &spray.sessions);
         entered(season, found, spray.at.day, spray.entered.as_deref());
-    }
-    for seen in &journal.observations {
-        entered(season, found, seen.at.day, seen.entered.as_deref());
-    }
-    for visit in scene::visits(season) {
-        times(season, found, visit.day, visit.sessions);
-        entered(season, found, visit.day, visit.entered);
+    });
+    found.among(season, &[EntryWord::Observe], |found| {
+        for seen in &journal.observations {
+            entered(season, found, seen.at.day, seen.entered.as_deref());
+        }
+    });
+    found.among(season, VISITS, |found| {
+        for visit in scene::visits(season) {
+            times(season, found, visit.day, visit.sessions);
+            entered(season, found, visit.day, visit.entered);
+        }
+    });
+}
+
+/// Pages after today, but those of forecasts alone.
+fn pages(journal: &Journal, found: &mut Findings, today: NaiveDate) {
+    let foretold = only_foretold(journal, today);
+    for page in journal.days.iter().filter(|page| page.at.day > today) {
+        let day = page.at.day;
+        if foretold.contains(&day) {
+            continue;
+        }
+        let headline =
+            format!("this page is dated {}, {} after today", say::day(day), scene::days(scene::between(today, day)));
+        let finding = found.finding(page.at.line, headline).working(format!("today is {}", say::day(today)));
+        found.add(
+            slipped(finding, day, today)
+                .help("put the date right; what is still to come belongs in a program or a forecast"),
+        );
     }
 }
 

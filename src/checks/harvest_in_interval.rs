@@ -35,16 +35,15 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     if season.journal.harvests.is_empty() {
         return;
     }
-    let mut hits: Vec<Hit> = Vec::new();
-    walk(
+    let mut hits = walk(
         season,
+        found,
         |kind| matches!(kind, EntryKind::Harvest(_)),
         |facts, end, block| latest_interval(season, facts, end, block),
         |meeting| {
-            if let Some(closed) = meeting.interval.filter(|closed| meeting.too_soon(closed)) {
-                let longer = meeting.reentry.filter(|reentry| reentry.until > closed.until);
-                hits.push(Hit { entry: *meeting.entry, closed, longer });
-            }
+            let closed = meeting.interval.filter(|closed| meeting.too_soon(closed))?;
+            let longer = meeting.reentry.filter(|reentry| reentry.until > closed.until);
+            Some(Hit { entry: *meeting.entry, closed, longer })
         },
     );
     hits.sort_by_key(|hit| (hit.pick(), hit.closed.at, hit.closed.material, hit.entry.block));

@@ -2,11 +2,13 @@
 
 use crate::journal::{BlockId, MaterialId, Session};
 use crate::season::{
-    BlockEntry, ByRows, EntryKind, Hold, Moment, Rinse, Season, SprayFacts, disjoint, rows_of, rows_treated,
+    BlockEntry, By, ByRows, EntryKind, Hold, Moment, Rinse, Season, SprayFacts, disjoint, rows_of, rows_treated,
 };
+use crate::syntax::EntryWord;
 use crate::text::Span;
 
-use super::scene;
+use super::asked::RECORD;
+use super::{Findings, scene};
 
 /// A block, or some of its rows, closed after a spray, or after rinse water with what a spray had left in the sprayer.
 #[derive(Clone, Copy, Debug)]
@@ -77,23 +79,32 @@ impl Closed {
     }
 }
 
-/// Walks through every block that people came into. Entries that `wanted` refuses are passed over; `interval` gives the
-/// harvest interval that a spray's tank sets for a block, counted from an end.
-pub(super) fn walk(
+/// Walks through every block that people came into, as [`Findings::on_blocks`] does, and gathers what `told` makes of what
+/// it meets. Entries that `wanted` refuses are passed over; `interval` gives the harvest interval that a spray's tank sets
+/// for a block, counted from an end.
+pub(super) fn walk<T>(
     season: &Season<'_>,
+    found: &mut Findings,
     wanted: impl Fn(EntryKind) -> bool,
     interval: impl Fn(&SprayFacts, Moment, BlockId) -> Option<Hold>,
-    mut meet: impl FnMut(Meeting<'_>),
-) {
+    told: impl Fn(Meeting<'_>) -> Option<T>,
+) -> Vec<T> {
     let mut entries: Vec<Vec<&BlockEntry>> = vec![Vec::new(); season.by_block.len()];
     for entry in season.entries.iter().filter(|entry| wanted(entry.what)) {
         entries[entry.block.index()].push(entry);
     }
     let (mut reentries, mut intervals): (ByRows<'_, Closed>, ByRows<'_, Closed>) = Default::default();
-    for (block, entries) in entries.iter().enumerate().filter(|(_, entries)| !entries.is_empty()) {
+    // Rinse water holds what was sprayed elsewhere.
+    let by = if season.rinses.is_empty() { BY_SPRAYS } else { BY_RINSES };
+    found.on_blocks(season, by, |_, block, _| {
+        let entries = &entries[block.index()];
+        let mut met = Vec::new();
+        if entries.is_empty() {
+            return met;
+        }
+        let mut meet = |meeting: Meeting<'_>| met.extend(told(meeting));
         reentries.clear();
         intervals.clear();
-        let block = BlockId(block as u32);
         let mut inside: Vec<&BlockEntry> = Vec::new();
         let mut running: Vec<usize> = Vec::new();
         for event in events(season, block, entries) {
@@ -152,16 +163,20 @@ pub(super) fn walk(
                     running.retain(|&at| season.sprays[at].end > entry.start);
                     for &at in running.iter().filter(|_| entry.start_written) {
                         let spray = season.sprays[at].spray(season.journal);
-                        let met = rows_treated(spray, block).any(|treated| !disjoint(treated, rows));
-                        if met && overlap(season, &spray.sessions, scene::visit(season, entry.what).sessions) {
+                        let there = rows_treated(spray, block).any(|treated| !disjoint(treated, rows));
+                        if there && overlap(season, &spray.sessions, scene::visit(season, entry.what).sessions) {
                             meet(Meeting { entry, reentry: None, interval: None, ran_into: false, spray: Some(at) });
                         }
                     }
                 }
             }
         }
-    }
+        met
+    })
 }
+
+const BY_SPRAYS: By = By { any: &[EntryWord::Clean], ..RECORD };
+const BY_RINSES: By = By { any: &[EntryWord::Clean, EntryWord::Spray], ..RECORD };
 
 /// How many sprays, and how many people, are remembered as being in a block at most, and how many sessions of each are
 /// compared. More is no way of working; the oldest are forgotten, so that time stays in proportion to the journal.

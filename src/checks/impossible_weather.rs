@@ -1,10 +1,12 @@
 //! See the Markdown beside this file.
 
+use super::asked::ALONE;
 use super::{Ahead, Check, Findings, say};
 use crate::finding::Level;
 use crate::journal::{Reading, Written};
 use crate::quantity::{Amount, Exact, Unit, show_apart};
 use crate::season::Season;
+use crate::syntax::EntryWord;
 
 pub(super) const CHECK: Check = Check {
     code: "impossible-weather",
@@ -20,8 +22,8 @@ const COLDEST: i64 = -50;
 const WARMEST: i64 = 60;
 
 fn run(season: &Season<'_>, found: &mut Findings) {
-    days(season, found);
-    found.each_spray(season, &[], |found, facts| {
+    found.among(season, &[EntryWord::Weather, EntryWord::Forecast], |found| days(season, found));
+    found.each_spray(season, ALONE, |found, _, facts| {
         facts.spray(season.journal).weather.iter().for_each(|reading| look(season, reading, found));
     });
 }

@@ -2,12 +2,13 @@
 
 use chrono::NaiveDate;
 
+use super::asked::RECORD;
 use super::{Ahead, Check, Findings, When, ruled, say, scene, written};
 use crate::duty::{Asked, Duties, concerned};
 use crate::finding::Level;
 use crate::journal::MaterialId;
 use crate::rulebook::Demand;
-use crate::season::{Season, SprayFacts};
+use crate::season::{By, Season, SprayFacts};
 use crate::syntax::EntryWord;
 use crate::text::Span;
 
@@ -47,8 +48,9 @@ fn run(season: &Season<'_>, found: &mut Findings) {
         return none_at_all(season, found, &rules);
     }
     let approvals = by_material(season);
-    let mut used: Vec<(MaterialId, usize, (usize, usize, Asked<'_>))> = Vec::new();
-    for (at, facts) in season.sprays.iter().enumerate() {
+    let by = By { any: &[EntryWord::Approve], ..RECORD };
+    let used = found.in_sprays(season, by, |at, facts| {
+        let mut used: Vec<(MaterialId, usize, (usize, usize, Asked<'_>))> = Vec::new();
         let day = facts.spray(season.journal).at.day;
         let mut holding: Option<Option<&Asked<'_>>> = None;
         for (place, dose) in facts.doses.iter().enumerate() {
@@ -61,7 +63,8 @@ fn run(season: &Season<'_>, found: &mut Findings) {
                 used.push((dose.material, at, (at, place, *asked)));
             }
         }
-    }
+        used
+    });
     for ((at, place, asked), more) in ruled::firsts(used) {
         let facts = &season.sprays[at];
         report(season, found, facts, place, &approvals[facts.doses[place].material.index()], &asked, more);

@@ -1,12 +1,13 @@
 //! See the Markdown beside this file.
 
+use super::asked::MATERIALS_AND_RULES;
 use super::not_in_one_tank::KeptOut;
 use super::tanks::{Pairing, Sides, Tank, each};
 use super::{Ahead, Check, Findings, When, dangerous_tank, say, scene, whose};
 use crate::finding::{Finding, Level};
 use crate::journal::{Apart, BlockId, Material, MaterialId};
 use crate::quantity::Exact;
-use crate::season::{Besides, ByRows, Rows, Season, rows_treated};
+use crate::season::{ByRows, Rows, Season, rows_treated};
 use crate::syntax::FieldWord;
 use crate::text::Span;
 
@@ -111,7 +112,7 @@ struct Use<'j> {
 fn across_days(season: &Season<'_>, found: &mut Findings, rules: &[Pairing<'_, Rule<'_>>], sides: &Sides) -> Vec<Hit> {
     let mut uses: Vec<Use<'_>> = Vec::new();
     let mut last: [ByRows<'_, (usize, MaterialId)>; 2] = Default::default();
-    found.on_blocks(season, &[Besides::Limits, Besides::Materials], |_, block, sprays| {
+    found.on_blocks(season, MATERIALS_AND_RULES, |_, block, sprays| {
         let mut hits = Vec::new();
         uses.clear();
         for &at in sprays {
@@ -201,7 +202,7 @@ fn report(season: &Season<'_>, found: &mut Findings, rules: &[Pairing<'_, Rule<'
 fn in_one_tank(season: &Season<'_>, found: &mut Findings, rules: &[Pairing<'_, Rule<'_>>], sides: &Sides) {
     let kept_out = KeptOut::new(season);
     let mut finder = sides.finder();
-    each(season, |tank, ingredients| {
+    each(season, found, MATERIALS_AND_RULES, |found, tank, ingredients| {
         finder.find(ingredients, |rule, one, other| {
             let said = dangerous_tank::together(season, one.material, other.material)
                 || kept_out.names(season, one.material, other.material);

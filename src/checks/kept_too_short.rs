@@ -1,5 +1,6 @@
 //! See the Markdown beside this file.
 
+use super::asked::RECORD;
 use super::{Ahead, Check, Findings, scene};
 use crate::duty::{Asked, Duties};
 use crate::finding::Level;
@@ -23,12 +24,13 @@ fn run(season: &Season<'_>, found: &mut Findings) {
         _ => None,
     };
     // Any rule that held for any spray: its record is in the farm's hands still.
+    let holding = found.in_sprays(season, RECORD, |_, facts| {
+        duties.of_spray(facts, keep).filter(|(_, keep)| keep.years > kept.value).collect::<Vec<_>>()
+    });
     let mut asked: Vec<(Asked<'_>, Keep)> = Vec::new();
-    for facts in &season.sprays {
-        for (rule, keep) in duties.of_spray(facts, keep).filter(|(_, keep)| keep.years > kept.value) {
-            if !asked.iter().any(|(known, _)| std::ptr::eq(known.rule, rule.rule)) {
-                asked.push((rule, keep));
-            }
+    for (rule, keep) in holding {
+        if !asked.iter().any(|(known, _)| std::ptr::eq(known.rule, rule.rule)) {
+            asked.push((rule, keep));
         }
     }
     asked.sort_by_key(|(asked, keep)| (std::cmp::Reverse(keep.years), asked.adoption.book.name.clone()));

@@ -1,5 +1,6 @@
 //! See the Markdown beside this file.
 
+use super::asked::TANK;
 use super::{Ahead, Check, Findings, say};
 use crate::finding::{Finding, Level};
 use crate::journal::{Load, Spray};
@@ -16,15 +17,15 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {
-    for facts in &season.sprays {
+    found.each_spray(season, TANK, |found, _, facts| {
         let spray = facts.spray(season.journal);
         if spray.loads.is_empty() {
-            continue;
+            return;
         }
         if let Some(pair) = full_in_part(season, spray) {
             found.add(dosed_as_full(season, spray, pair, found));
         }
-    }
+    });
 }
 
 /// Whether a partial load of a spray got as much of something as a full one.

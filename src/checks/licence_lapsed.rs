@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
+use super::asked::RECORD;
 use super::{Ahead, Check, Findings, say, scene};
 use crate::duty::{Asked, Duties};
 use crate::finding::Level;
@@ -38,15 +39,18 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     }
     let mut bare: BTreeMap<PersonId, (Asked<'_>, &SprayFacts, usize)> = BTreeMap::new();
     let mut hits: BTreeMap<(PersonId, NaiveDate), Hit<'_>> = BTreeMap::new();
-    for facts in &season.sprays {
-        let Some((asked, ())) = duties.of_spray(facts, licences).min_by_key(|(asked, ())| asked.from_memory()) else {
-            continue;
-        };
-        if let Some(person) = unlicensed(season, facts).filter(|_| !duties.asks(facts, Element::Licence)) {
+    let unlicensed = found.in_sprays(season, RECORD, |_, facts| {
+        let (asked, ()) = duties.of_spray(facts, licences).min_by_key(|(asked, ())| asked.from_memory())?;
+        let without = unlicensed(season, facts).filter(|_| !duties.asks(facts, Element::Licence));
+        let lapsed = lapsed(season, facts);
+        (without.is_some() || lapsed.is_some()).then_some((facts, asked, without, lapsed))
+    });
+    for (facts, asked, without, lapsed) in unlicensed {
+        if let Some(person) = without {
             let none = bare.entry(person).or_insert((asked, facts, 0));
             none.2 += usize::from(none.1.index != facts.index);
         }
-        let Some((person, licence, until)) = lapsed(season, facts) else { continue };
+        let Some((person, licence, until)) = lapsed else { continue };
         let Some(id) = person.id else { continue };
         let hit = hits.entry((id, until)).or_insert_with(|| Hit { asked, person, licence, until, facts, more: 0 });
         if hit.facts.index != facts.index {

@@ -1,10 +1,12 @@
 //! See the Markdown beside this file.
 
+use super::asked::TANK;
 use super::{Ahead, Check, Findings, last_load_full, rates, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{Load, Spray, Written};
 use crate::quantity::{Amount, Exact, show, show_apart};
-use crate::season::{Season, SprayFacts};
+use crate::season::{By, Season, SprayFacts};
+use crate::syntax::EntryWord;
 use crate::trade::{Clues, likely_slip};
 
 pub(super) const CHECK: Check = Check {
@@ -16,8 +18,10 @@ pub(super) const CHECK: Check = Check {
     run,
 };
 
+const BY: By = By { named: &[EntryWord::Block, EntryWord::Material, EntryWord::Mix, EntryWord::Rig], ..TANK };
+
 fn run(season: &Season<'_>, found: &mut Findings) {
-    for facts in &season.sprays {
+    found.each_spray(season, BY, |found, _, facts| {
         let spray = facts.spray(season.journal);
         if let Some((load, tank)) = over_tank(season, spray) {
             found.add(too_large(season, spray, load, tank, found));
@@ -30,7 +34,7 @@ fn run(season: &Season<'_>, found: &mut Findings) {
         if let Some(finding) = left_over(facts, spray, found) {
             found.add(finding);
         }
-    }
+    });
 }
 
 /// Whether the loads of a spray cannot be as they are written; then their amounts say nothing.

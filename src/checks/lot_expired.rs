@@ -1,5 +1,6 @@
 //! See the Markdown beside this file.
 
+use super::asked::STOCK;
 use super::{Ahead, Check, Findings, When, lots, say, scene};
 use crate::finding::Level;
 use crate::journal::MaterialId;
@@ -16,6 +17,10 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {
+    found.among(season, STOCK, |found| search(season, found));
+}
+
+fn search(season: &Season<'_>, found: &mut Findings) {
     if season.journal.receipts.iter().all(|receipt| receipt.use_by.is_none()) {
         return;
     }

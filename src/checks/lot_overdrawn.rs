@@ -1,5 +1,6 @@
 //! See the Markdown beside this file.
 
+use super::asked::STOCK;
 use super::{Ahead, Check, Findings, lots, rates, same_spray_twice, say, stock_disagrees};
 use crate::finding::{Finding, Level};
 use crate::journal::MaterialId;
@@ -37,6 +38,10 @@ impl Tally {
 }
 
 fn run(season: &Season<'_>, found: &mut Findings) {
+    found.among(season, STOCK, |found| search(season, found));
+}
+
+fn search(season: &Season<'_>, found: &mut Findings) {
     if [EntryWord::Receive, EntryWord::Brew, EntryWord::Count].into_iter().any(|kind| season.lost(kind)) {
         return;
     }

@@ -1,5 +1,6 @@
 //! See the Markdown beside this file.
 
+use super::asked::STOCK;
 use super::{Ahead, Check, Findings, lots, say};
 use crate::finding::Level;
 use crate::season::{Cause, LotOrigin, MaterialStock, Season};
@@ -20,6 +21,10 @@ const NAMED: usize = 5;
 const LOOKED_AT: usize = 100;
 
 fn run(season: &Season<'_>, found: &mut Findings) {
+    found.among(season, STOCK, |found| search(season, found));
+}
+
+fn search(season: &Season<'_>, found: &mut Findings) {
     // A record that could not be read may be the one that is missing here.
     if [EntryWord::Receive, EntryWord::Brew, EntryWord::Count].into_iter().any(|kind| season.lost(kind)) {
         return;

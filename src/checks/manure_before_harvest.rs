@@ -47,9 +47,9 @@ fn look(season: &Season<'_>, found: &mut Findings, asked: &Asked<'_>, wait: Days
         return;
     }
     let longest = wait.days.max(wait.touching_soil);
-    let mut hits: Vec<((usize, BlockId), usize, Hit)> = Vec::new();
-    walk(
+    let hits = walk(
         season,
+        found,
         |kind| matches!(kind, EntryKind::Harvest(_)),
         |facts, end, block| {
             let dose = facts.doses.iter().find(|dose| meant[dose.material.index()])?;
@@ -62,15 +62,14 @@ fn look(season: &Season<'_>, found: &mut Findings, asked: &Asked<'_>, wait: Days
             })
         },
         |meeting| {
-            let Some(closed) = meeting.interval.filter(|closed| meeting.too_soon(closed)) else { return };
+            let closed = meeting.interval.filter(|closed| meeting.too_soon(closed))?;
             let entry = *meeting.entry;
             let gap = scene::between(closed.end.local.date(), entry.start.local.date());
             let contact = journal.block(entry.block).soil_contact.map(|contact| contact.value);
             let within = |days: u32| gap < i64::from(days);
             let surely = within(wait.days) || contact == Some(true) && within(wait.touching_soil);
-            if surely || contact.is_none() && within(wait.touching_soil) {
-                hits.push(((closed.at, entry.block), pick(&entry), Hit { entry, closed, gap, unsure: !surely }));
-            }
+            let told = surely || contact.is_none() && within(wait.touching_soil);
+            told.then(|| ((closed.at, entry.block), pick(&entry), Hit { entry, closed, gap, unsure: !surely }))
         },
     );
     let mut hits = ruled::firsts(hits);

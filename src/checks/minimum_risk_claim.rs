@@ -1,5 +1,6 @@
 //! See the Markdown beside this file.
 
+use super::asked::RECORD;
 use super::{Ahead, Check, Findings, When, ruled, say};
 use crate::duty::{Asked, Duties, concerned};
 use crate::finding::Level;
@@ -44,15 +45,20 @@ fn run(season: &Season<'_>, found: &mut Findings) {
         };
         (0..rules.len()).filter(|&rule| !keeps(&rules[rule])).collect::<Vec<usize>>()
     };
-    let mut broken: Vec<Vec<usize>> = (0..journal.materials.len()).map(broken).collect();
-    for facts in &season.sprays {
-        for id in facts.doses.iter().map(|dose| dose.material) {
-            let rule = broken[id.index()].iter().find(|&&rule| rules[rule].0.holds_for(season, facts));
-            if let Some(&rule) = rule {
-                broken[id.index()].clear();
-                let (asked, (_, actives)) = &rules[rule];
-                report(season, found, facts, id, asked, actives);
-            }
+    let broken: Vec<Vec<usize>> = (0..journal.materials.len()).map(broken).collect();
+    let used = found.in_sprays(season, RECORD, |_, facts| {
+        let used = facts.doses.iter().filter_map(|dose| {
+            let rule = broken[dose.material.index()].iter().find(|&&rule| rules[rule].0.holds_for(season, facts))?;
+            Some((facts, dose.material, *rule))
+        });
+        used.collect::<Vec<_>>()
+    });
+    let mut told: Vec<MaterialId> = Vec::new();
+    for (facts, id, rule) in used {
+        if !told.contains(&id) {
+            told.push(id);
+            let (asked, (_, actives)) = &rules[rule];
+            report(season, found, facts, id, asked, actives);
         }
     }
 }

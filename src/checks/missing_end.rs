@@ -1,5 +1,6 @@
 //! See the Markdown beside this file.
 
+use super::asked::RECORD;
 use super::{Ahead, Check, Findings, say, scene};
 use crate::duty::Duties;
 use crate::finding::Level;
@@ -18,21 +19,21 @@ pub(super) const CHECK: Check = Check {
 fn run(season: &Season<'_>, found: &mut Findings) {
     let duties = Duties::new(season);
     // A rulebook may ask by anything, people included.
-    for facts in &season.sprays {
+    found.each_spray(season, RECORD, |found, _, facts| {
         let spray = facts.spray(season.journal);
         let open = spray.sessions.iter().find(|session| session.end.is_none());
         if !facts.end_assumed || spray.time_lost || open.is_none() && !spray.sessions.is_empty() {
-            continue;
+            return;
         }
         let interval = any_interval(season, facts);
         let workers = scene::ids(&spray.ground.blocks)
             .find_map(|id| season.journal.block(id).workers.filter(|workers| workers.value));
         if facts.reentry.is_none() && interval.is_none() && workers.is_none() {
-            continue;
+            return;
         }
         // Where a rulebook asks for the time, the record is incomplete, and that finding says what is taken for the end.
         if duties.asks(facts, Element::End) || open.is_none() && duties.asks(facts, Element::Start) {
-            continue;
+            return;
         }
         let at = open.map_or(spray.at.line, |session| session.span);
         let place = scene::blocks(season, &spray.ground);
@@ -58,7 +59,7 @@ fn run(season: &Season<'_>, found: &mut Findings) {
         found.add(finding.help(help).source(
             "GLOBALG.A.P., crop protection records: where no end time is recorded, the end of that day is taken",
         ));
-    }
+    });
 }
 
 /// Where the first harvest interval is set that runs from this spray.

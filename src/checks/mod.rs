@@ -322,7 +322,9 @@ pub struct Findings {
     check: &'static Check,
     found: Vec<Finding>,
     /// Where it found nothing.
-    quiet: Noted,
+    noted: Noted,
+    /// How many findings in a file are put into words, where there may be very many.
+    words: usize,
 }
 
 impl Findings {
@@ -334,6 +336,32 @@ impl Findings {
     /// Adds a finding.
     pub fn add(&mut self, finding: Finding) {
         self.found.push(finding);
+    }
+
+    /// Adds what one line that everything hangs on can bring about thousands of times, each hit with its place and another
+    /// that counts. Where not all are put into words, the first of each file are; the others have places and no words.
+    fn tell<T>(
+        &mut self,
+        season: &Season<'_>,
+        hits: &[T],
+        places: impl Fn(&T) -> (Span, Option<Span>),
+        words: impl Fn(&Self, &T) -> Option<Finding>,
+    ) {
+        let places: Vec<(Span, Option<Span>)> = hits.iter().map(places).collect();
+        let mut worded = vec![true; hits.len()];
+        if hits.len() > self.words {
+            let mut in_order: Vec<usize> = (0..hits.len()).collect();
+            in_order.sort_by_key(|&hit| places[hit].0.start);
+            let same_file = |one: &usize, other: &usize| season.sources.same_file(places[*one].0, places[*other].0);
+            for of_file in in_order.chunk_by(same_file) {
+                of_file.iter().skip(self.words).for_each(|&hit| worded[hit] = false);
+            }
+        }
+        for ((hit, (at, other)), worded) in hits.iter().zip(places).zip(worded) {
+            let bare = || other.into_iter().fold(self.finding(at, ""), |finding, other| finding.label(other, ""));
+            let finding = if worded { words(self, hit) } else { Some(bare()) };
+            self.found.extend(finding);
+        }
     }
 }
 
@@ -348,26 +376,27 @@ pub fn run(season: &Season<'_>) -> Vec<Finding> {
 
 /// Runs the checks that are wanted, as [`run`] does.
 pub fn run_some(season: &Season<'_>, wanted: impl Fn(&Check) -> bool) -> Vec<Finding> {
-    told(season, looked(season, wanted).0)
+    told(season, looked(season, usize::MAX, wanted).0)
 }
 
-/// Runs every check, as [`run`] does, and notes where they find nothing, for the season after this one.
-pub fn run_noting(season: &Season<'_>) -> (Vec<Finding>, Vec<Noted>) {
-    let (findings, quiet) = looked(season, |_| true);
-    (told(season, findings), quiet)
+/// Runs every check, as [`run`] does, and notes where they find nothing, for the season after this one. Of findings of which
+/// there may be very many at least so many of each code and file are put into words; the headline of the others is empty.
+pub fn run_noting(season: &Season<'_>, words: usize) -> (Vec<Finding>, Vec<Noted>) {
+    let (findings, noted) = looked(season, words, |_| true);
+    (told(season, findings), noted)
 }
 
 /// What each check that is wanted finds, and where it finds nothing.
-fn looked(season: &Season<'_>, wanted: impl Fn(&Check) -> bool) -> (Vec<Finding>, Vec<Noted>) {
+fn looked(season: &Season<'_>, words: usize, wanted: impl Fn(&Check) -> bool) -> (Vec<Finding>, Vec<Noted>) {
     let wanted: Vec<(usize, &'static Check)> = CHECKS.iter().enumerate().filter(|(_, check)| wanted(check)).collect();
     let found = |&(number, check): &(usize, &'static Check)| {
-        let quiet = Noted { check: number, ..Noted::default() };
-        let mut findings = Findings { check, found: Vec::new(), quiet };
+        let noted = Noted { check: number, ..Noted::default() };
+        let mut findings = Findings { check, found: Vec::new(), noted, words };
         (check.run)(season, &mut findings);
-        (findings.found, findings.quiet)
+        (findings.found, findings.noted)
     };
-    let (found, quiet): (Vec<Vec<Finding>>, Vec<Noted>) = wanted.par_iter().map(found).unzip();
-    (found.into_iter().flatten().collect(), quiet)
+    let (found, noted): (Vec<Vec<Finding>>, Vec<Noted>) = wanted.par_iter().map(found).unzip();
+    (found.into_iter().flatten().collect(), noted)
 }
 
 /// What was found, as it is told: in the order of files and places, one slip once, what is accepted marked so.

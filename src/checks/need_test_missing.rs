@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
+use super::asked::USES;
 use super::{Ahead, Check, Findings, When, ruled, say, scene, written};
 use crate::duty::{Asked, Duties, about_block, concerned};
 use crate::finding::Level;
@@ -44,6 +45,10 @@ fn need(demand: &Demand) -> Option<Need<'_>> {
 }
 
 fn run(season: &Season<'_>, found: &mut Findings) {
+    found.among(season, USES, |found| search(season, found));
+}
+
+fn search(season: &Season<'_>, found: &mut Findings) {
     // A sample that could not be read may be the one that is missing here.
     if season.lost(EntryWord::Sample) {
         return;

@@ -1,12 +1,13 @@
 //! See the Markdown beside this file.
 
+use super::asked::MATERIALS_AND_RULES;
 use super::tanks::{Ingredient, Pairing, Sides, Tank, each};
 use super::{Ahead, Check, Findings, When, dangerous_tank, say, scene, whose};
 use crate::finding::{Finding, Level};
 use crate::journal::{ContentShare, Material, MaterialId, in_force};
 use crate::quantity::{Amount, Exact, Form, Unit};
-use crate::season::Season;
-use crate::syntax::FieldWord;
+use crate::season::{By, Season};
+use crate::syntax::{EntryWord, FieldWord};
 use crate::text::Span;
 
 pub(super) const CHECK: Check = Check {
@@ -88,11 +89,14 @@ const SALT_FROM: i64 = 5;
 /// (Whitford) 200, Rutgers 250, Montana State (MontGuide) 342; the lowest is taken.
 const HARD: i64 = 200;
 
+/// With the water, which may be hard: a check says at its first look what all of them judge by.
+const BY: By = By { named: &[EntryWord::Block, EntryWord::Material, EntryWord::Water], ..MATERIALS_AND_RULES };
+
 fn run(season: &Season<'_>, found: &mut Findings) {
     let rules = rules(season);
     let sides = Sides::new(&season.journal.materials, &rules);
     let mut finder = sides.finder();
-    each(season, |tank, ingredients| {
+    each(season, found, BY, |found, tank, ingredients| {
         finder.find(ingredients, |rule, one, other| {
             if !dangerous_tank::together(season, one.material, other.material) {
                 found.add(worded(season, found, tank, rules[rule].rule, one, other));
@@ -262,16 +266,16 @@ fn hard_water(season: &Season<'_>, found: &mut Findings) {
     if !hard {
         return;
     }
-    for facts in &season.sprays {
+    found.each_spray(season, BY, |found, _, facts| {
         let spray = facts.spray(season.journal);
-        let Some(used) = spray.water else { continue };
-        let Some(id) = used.id else { continue };
+        let Some(used) = spray.water else { return };
+        let Some(id) = used.id else { return };
         let soap = facts.doses.iter().find(|dose| season.journal.material(dose.material).is("soap"));
-        let Some(soap) = soap else { continue };
+        let Some(soap) = soap else { return };
         let water = season.journal.water(id);
         let Some(hardness) = in_force(&water.hardness, spray.at.day).filter(|known| known.value >= Exact::int(HARD))
         else {
-            continue;
+            return;
         };
         let shown = say::amount(season, Amount::new(hardness.value, Unit::PPM));
         let name = say::material(season, soap.material);
@@ -287,5 +291,5 @@ fn hard_water(season: &Season<'_>, found: &mut Findings) {
             .label(hardness.span, "hardness written here")
             .working(format!("water is called hard from {HARD} ppm here: publishers say 200 (Purdue), 250 (Rutgers) and 342 (Montana State); the lowest is taken"));
         found.add(cautious(finding, "public garden extension advice on insecticidal soap; hardness: Purdue Extension (Whitford), Rutgers Cooperative Extension, Montana State University MontGuide"));
-    }
+    });
 }

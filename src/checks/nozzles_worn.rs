@@ -1,5 +1,6 @@
 //! See the Markdown beside this file.
 
+use super::asked::SPRAYERS;
 use super::{Ahead, Check, Findings, say, scene, written};
 use crate::finding::Level;
 use crate::journal::Calibration;
@@ -20,6 +21,10 @@ pub(super) const CHECK: Check = Check {
 const SHOWN: usize = 12;
 
 fn run(season: &Season<'_>, found: &mut Findings) {
+    found.among(season, SPRAYERS, |found| search(season, found));
+}
+
+fn search(season: &Season<'_>, found: &mut Findings) {
     for one in season.calibrations.all() {
         if !one.calibration.catches.is_empty() && !season.has_unread_line(one.calibration.at.entry) {
             look(season, one, found);

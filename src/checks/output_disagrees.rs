@@ -1,5 +1,6 @@
 //! See the Markdown beside this file.
 
+use super::asked::SPRAYERS;
 use super::{Ahead, Check, Findings, say, written};
 use crate::finding::Level;
 use crate::journal::{Calibration, Driving};
@@ -17,6 +18,10 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {
+    found.among(season, SPRAYERS, |found| search(season, found));
+}
+
+fn search(season: &Season<'_>, found: &mut Findings) {
     for one in season.calibrations.all() {
         look(season, one, found);
     }

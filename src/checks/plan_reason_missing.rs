@@ -1,5 +1,6 @@
 //! See the Markdown beside this file.
 
+use super::asked::RECORD;
 use super::{Ahead, Check, Findings, ruled, say};
 use crate::duty::{Against, Asked, Duties, against};
 use crate::finding::Level;
@@ -24,14 +25,14 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     if rules.is_empty() {
         return;
     }
-    for facts in &season.sprays {
+    found.each_spray(season, RECORD, |found, _, facts| {
         if facts.spray(season.journal).evidence.is_some() || against(season, facts) != Against::Yes {
-            continue;
+            return;
         }
         if let Some(asked) = rules.iter().find(|asked| asked.holds_for(season, facts)) {
             report(season, found, facts, asked);
         }
-    }
+    });
 }
 
 fn report(season: &Season<'_>, found: &mut Findings, facts: &SprayFacts, asked: &Asked<'_>) {

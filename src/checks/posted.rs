@@ -1,10 +1,11 @@
 //! What rulebooks ask of sheets and signs, and which of what hangs on the board is a spray's own. Shared by the checks of
 //! postings.
 
+use super::asked::RECORD;
 use crate::duty::{Asked, Duties};
 use crate::journal::{BlockId, Notice};
 use crate::rulebook::Demand;
-use crate::season::{Change, Moment, Season, SprayFacts};
+use crate::season::{By, Change, Moment, Season, SprayFacts};
 use crate::syntax::EntryWord;
 
 /// What a rule asks of the sheet. Times in seconds.
@@ -50,6 +51,17 @@ pub(super) fn interval(facts: &SprayFacts) -> Option<i64> {
 /// By how many seconds the end of a spray may have been earlier than it is taken to be.
 pub(super) fn slack(facts: &SprayFacts) -> i64 {
     if facts.end_assumed { facts.end.seconds - facts.start.seconds } else { 0 }
+}
+
+/// What a check of postings judges blocks by. Whose sheet is whose depends on other sprays of the block; of one that went up
+/// for the whole farm, or where a spray could not be read, on any.
+pub(super) fn by(season: &Season<'_>) -> By {
+    let farms_own = season.board.logs(Notice::Sheet).last().is_some_and(|log| !log.is_empty());
+    if farms_own || season.lost(EntryWord::Spray) {
+        By { any: &[EntryWord::Post, EntryWord::Person, EntryWord::Spray], ..RECORD }
+    } else {
+        By { any: &[EntryWord::Post, EntryWord::Person], ..RECORD }
+    }
 }
 
 /// The rule about sheets that holds for a spray. Of several the strictest, and one that was read before one from memory.

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use rustc_hash::FxHashMap;
 
+use super::asked::POSTINGS;
 use super::posted::{SheetUp, sheet_by, sheet_rule, sheet_up, slack};
 use super::{Ahead, Check, Findings, say, scene};
 use crate::duty::{Asked, Duties};
@@ -35,6 +36,10 @@ struct Hit<'s> {
 }
 
 fn run(season: &Season<'_>, found: &mut Findings) {
+    found.among(season, POSTINGS, |found| search(season, found));
+}
+
+fn search(season: &Season<'_>, found: &mut Findings) {
     let duties = Duties::new(season);
     if duties.is_empty() {
         return;

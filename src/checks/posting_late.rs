@@ -1,8 +1,9 @@
 //! See the Markdown beside this file.
 
 use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 
-use super::posted::{SheetRule, SheetUp, sheet_by, sheet_rule, sheet_up};
+use super::posted::{self, SheetRule, SheetUp, sheet_by, sheet_rule, sheet_up};
 use super::{Ahead, Check, Findings, say, scene};
 use crate::duty::{Asked, Duties};
 use crate::finding::Level;
@@ -35,6 +36,18 @@ struct Hit<'s> {
     more: Vec<usize>,
 }
 
+impl Hit<'_> {
+    /// Takes in that the sheet was too late at one more block, or for one more spray.
+    fn take(&mut self, other: Self) {
+        if self.at == other.at {
+            self.entry = self.entry.or(other.entry);
+            self.blocks.extend(other.blocks);
+        } else if self.more.last() != Some(&other.at) {
+            self.more.push(other.at);
+        }
+    }
+}
+
 fn run(season: &Season<'_>, found: &mut Findings) {
     let duties = Duties::new(season);
     if duties.is_empty() {
@@ -46,27 +59,32 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     }
     // One finding a record of a posting, however many blocks and sprays it is of.
     let mut hits: BTreeMap<u32, Hit<'_>> = BTreeMap::new();
-    for (at, facts) in season.sprays.iter().enumerate() {
-        let Some((asked, rule)) = sheet_rule(&duties, facts) else { continue };
-        for block in duties.blocks(facts, asked.rule) {
+    let mut sheets = found.on_blocks(season, posted::by(season), |_, block, sprays| {
+        let late = sprays.iter().filter_map(|&at| {
+            let facts = &season.sprays[at];
+            let (asked, rule) = sheet_rule(&duties, facts)?;
+            let place = facts.touched.iter().position(|touched| touched.block == block)?;
+            duties.blocks(facts, asked.rule).find(|about| *about == block)?;
             let (change, late) = match sheet_up(season, facts, block, sheet_by(season, facts, &rule).seconds) {
                 SheetUp::InTime(change) => (change, false),
                 SheetUp::Late(change) => (change, true),
-                SheetUp::Unknown | SheetUp::None => continue,
+                SheetUp::Unknown | SheetUp::None => return None,
             };
             let before = || first_before(season, &entries[block.index()], facts, block, change);
             let entry = if rule.before_entry { before() } else { None };
-            if !late && entry.is_none() {
-                continue;
+            let blocks = vec![block];
+            let hit = Hit { asked, rule, change, at, late, entry, blocks, more: Vec::new() };
+            (late || entry.is_some()).then_some((place, hit))
+        });
+        late.collect::<Vec<_>>()
+    });
+    sheets.sort_by_key(|(place, hit)| (hit.at, *place));
+    for (_, sheet) in sheets {
+        match hits.entry(sheet.change.posted.span.start) {
+            Entry::Vacant(new) => {
+                new.insert(sheet);
             }
-            let new = || Hit { asked, rule, change, at, late, entry, blocks: Vec::new(), more: Vec::new() };
-            let hit = hits.entry(change.posted.span.start).or_insert_with(new);
-            if hit.at == at {
-                hit.entry = hit.entry.or(entry);
-                hit.blocks.push(block);
-            } else if hit.more.last() != Some(&at) {
-                hit.more.push(at);
-            }
+            Entry::Occupied(known) => known.into_mut().take(sheet),
         }
     }
     for hit in hits.values() {

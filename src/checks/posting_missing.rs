@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::posted::{SheetRule, SheetUp, SignRule, interval, sheet_by, sheet_rule, sheet_up, sign_rule};
+use super::posted::{self, SheetRule, SheetUp, SignRule, interval, sheet_by, sheet_rule, sheet_up, sign_rule};
 use super::{Ahead, Check, Findings, say, scene};
 use crate::duty::{Asked, Duties, about_block};
 use crate::finding::{Finding, Level};
@@ -36,12 +36,34 @@ impl<R> Wanted<'_, R> {
 }
 
 /// Blocks at which something does not hang, and the line that says that people work there.
-#[derive(Default)]
 struct Lacking {
     sheet: bool,
     signs: Option<BlockId>,
     places: Vec<BlockId>,
     workers: Option<Span>,
+}
+
+/// A block at which something of a spray does not hang.
+struct Hit {
+    /// The spray, as a place in the season's list.
+    at: usize,
+    /// The block's place among those that it touched.
+    place: usize,
+    block: BlockId,
+    sheet: bool,
+    signs: bool,
+}
+
+impl Lacking {
+    fn of(season: &Season<'_>, hits: &[Hit]) -> Self {
+        let workers = |hit: &Hit| season.journal.block(hit.block).workers.filter(|workers| workers.value);
+        Self {
+            sheet: hits.iter().any(|hit| hit.sheet),
+            signs: hits.iter().find(|hit| hit.signs).map(|hit| hit.block),
+            places: hits.iter().map(|hit| hit.block).collect(),
+            workers: hits.iter().find_map(workers).map(|workers| workers.span),
+        }
+    }
 }
 
 fn run(season: &Season<'_>, found: &mut Findings) {
@@ -56,12 +78,32 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     if duties.is_empty() && !asks(&farm) && !journal.materials.iter().any(|material| asks(&material.needs)) {
         return;
     }
-    for facts in &season.sprays {
-        look(&duties, found, farm, facts);
+    let mut hits = found.on_blocks(season, posted::by(season), |_, block, sprays| {
+        let hits = sprays.iter().filter_map(|&at| {
+            let facts = &season.sprays[at];
+            let (sheet, signs) = wanted(&duties, farm, facts)?;
+            let sheet = lacks_sheet(season, facts, block, &sheet);
+            let signs = lacks_signs(season, facts, block, &signs);
+            let place = facts.touched.iter().position(|touched| touched.block == block)?;
+            (sheet || signs).then_some(Hit { at, place, block, sheet, signs })
+        });
+        hits.collect::<Vec<_>>()
+    });
+    hits.sort_by_key(|hit| (hit.at, hit.place));
+    for hits in hits.chunk_by(|one, other| one.at == other.at) {
+        let facts = &season.sprays[hits[0].at];
+        if let Some((sheet, signs)) = wanted(&duties, farm, facts) {
+            report(season, found, facts, &Lacking::of(season, hits), &sheet, &signs);
+        }
     }
 }
 
-fn look(duties: &Duties<'_>, found: &mut Findings, farm: Needs, facts: &SprayFacts) {
+/// What is asked for at a spray.
+fn wanted<'s>(
+    duties: &Duties<'s>,
+    farm: Needs,
+    facts: &SprayFacts,
+) -> Option<(Wanted<'s, SheetRule>, Wanted<'s, SignRule>)> {
     let season = duties.season;
     let mut needs = farm;
     for dose in &facts.doses {
@@ -71,27 +113,7 @@ fn look(duties: &Duties<'_>, found: &mut Findings, farm: Needs, facts: &SprayFac
     }
     let sheet = Wanted { needed: needs.sheet, rule: sheet_rule(duties, facts) };
     let signs = Wanted { needed: needs.signs, rule: sign_rule(duties, facts) };
-    if !sheet.asked() && !signs.asked() {
-        return;
-    }
-    let mut lacking = Lacking::default();
-    for touched in &facts.touched {
-        let block = season.journal.block(touched.block);
-        let workers = block.workers.filter(|workers| workers.value);
-        let (no_sheet, no_signs) =
-            (lacks_sheet(season, facts, touched.block, &sheet), lacks_signs(season, facts, touched.block, &signs));
-        if no_sheet || no_signs {
-            lacking.sheet |= no_sheet;
-            lacking.signs = lacking.signs.or(no_signs.then_some(touched.block));
-            lacking.workers = lacking.workers.or(workers.map(|workers| workers.span));
-            if !lacking.places.contains(&touched.block) {
-                lacking.places.push(touched.block);
-            }
-        }
-    }
-    if !lacking.places.is_empty() {
-        report(season, found, facts, &lacking, &sheet, &signs);
-    }
+    (sheet.asked() || signs.asked()).then_some((sheet, signs))
 }
 
 /// What may still be put up, or written down, today is not missing.

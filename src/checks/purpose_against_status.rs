@@ -1,11 +1,13 @@
 //! See the Markdown beside this file.
 
+use super::asked::RECORD;
 use super::{Ahead, Check, Findings, When, ruled, say, scene};
 use crate::duty::{Against, Asked, Duties, against, against_by_reason, concerned, own_purpose};
 use crate::finding::{Finding, Level};
 use crate::journal::{MaterialId, Status};
 use crate::rulebook::Demand;
-use crate::season::{Season, SprayFacts};
+use crate::season::{By, Season, SprayFacts};
+use crate::syntax::EntryWord as E;
 
 pub(super) const CHECK: Check = Check {
     code: "purpose-against-status",
@@ -54,22 +56,25 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     if rules.is_empty() {
         return;
     }
-    let mut all: Vec<((How, Vec<MaterialId>), usize, Misuse<'_>)> = Vec::new();
-    for facts in &season.sprays {
-        // The strictest rulebook speaks for all: known from the text rather than from memory, and the first of those.
-        let mut of_spray: Vec<Misuse<'_>> = Vec::new();
-        for &(asked, statuses) in &rules {
-            for misuse in misuses(season, facts, asked, statuses) {
-                let same = |known: &Misuse<'_>| known.how == misuse.how && known.materials == misuse.materials;
-                match of_spray.iter_mut().find(|known| same(known)) {
-                    Some(known) if known.asked.from_memory() => *known = misuse,
-                    Some(_) => {}
-                    None => of_spray.push(misuse),
+    let all = found.in_sprays(
+        season,
+        By { named: &[E::Mix, E::Material, E::Block, E::Person, E::Rig], ..RECORD },
+        |_, facts| {
+            // The strictest rulebook speaks for all: known from the text rather than from memory, and the first of those.
+            let mut of_spray: Vec<Misuse<'_>> = Vec::new();
+            for &(asked, statuses) in &rules {
+                for misuse in misuses(season, facts, asked, statuses) {
+                    let same = |known: &Misuse<'_>| known.how == misuse.how && known.materials == misuse.materials;
+                    match of_spray.iter_mut().find(|known| same(known)) {
+                        Some(known) if known.asked.from_memory() => *known = misuse,
+                        Some(_) => {}
+                        None => of_spray.push(misuse),
+                    }
                 }
             }
-        }
-        all.extend(of_spray.into_iter().map(|misuse| ((misuse.how, misuse.materials.clone()), facts.index, misuse)));
-    }
+            of_spray.into_iter().map(|misuse| ((misuse.how, misuse.materials.clone()), facts.index, misuse))
+        },
+    );
     for (misuse, more) in ruled::firsts(all) {
         found.add(ruled::more(finding(season, found, &misuse), more, "spray"));
     }

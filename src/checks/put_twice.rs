@@ -5,8 +5,15 @@ use super::{Findings, rates, written};
 use crate::quantity::{Amount, Basis, Exact, show};
 use crate::season::{Dose, Season, SprayFacts, like, share_put_down};
 
+/// Up to so many doses are compared each with each.
+const FEW: usize = 16;
+
 /// Finds what is above a range only together. Anything above it by itself is told by itself.
 pub(super) fn look<'j>(season: &Season<'j>, facts: &SprayFacts, crops: &[Option<&'j str>], found: &mut Findings) {
+    let again = |(at, dose): (usize, &Dose)| facts.doses[..at].iter().any(|one| one.material == dose.material);
+    if facts.doses.len() <= FEW && !facts.doses.iter().enumerate().any(again) {
+        return;
+    }
     let mut doses: Vec<&Dose> = facts.doses.iter().collect();
     doses.sort_by_key(|dose| dose.material);
     for doses in doses.chunk_by(|one, other| one.material == other.material).filter(|doses| doses.len() > 1) {

@@ -1,6 +1,6 @@
 //! See the Markdown beside this file.
 
-use super::crops::{crops_of, crops_of_mixes};
+use super::asked::TANK;
 use super::{Ahead, Check, Findings, When, put_twice, rates, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{Material, MaterialId, RateRange, Spray, same_crop};
@@ -42,7 +42,7 @@ fn run(season: &Season<'_>, found: &mut Findings) {
 
 /// What recipes say, on the crops that they were used on.
 fn recipes(season: &Season<'_>, found: &mut Findings) {
-    let crops = crops_of_mixes(season);
+    let crops = season.crops_of_mixes();
     for (index, recipe) in season.recipes.iter().enumerate() {
         let used: &[Option<&str>] = if crops[index].is_empty() { &[None] } else { &crops[index] };
         for part in &recipe.parts {
@@ -63,13 +63,13 @@ fn recipes(season: &Season<'_>, found: &mut Findings) {
 /// What sprays put in otherwise than the recipe says.
 fn sprays(season: &Season<'_>, found: &mut Findings) {
     let mut crops = Vec::new();
-    found.each_spray(season, &[], |found, facts| {
+    found.each_spray(season, TANK, |found, _, facts| {
         let spray = facts.spray(season.journal);
         if facts.doses.iter().all(|dose| season.journal.material(dose.material).rates.is_empty()) {
             return;
         }
         crops.clear();
-        crops_of(season, facts, &mut crops);
+        season.crops_of(facts, &mut crops);
         for dose in &facts.doses {
             look_at_dose(season, facts, spray, dose, &crops, found);
         }

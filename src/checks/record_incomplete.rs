@@ -2,11 +2,12 @@
 
 use std::collections::BTreeMap;
 
+use super::asked::{RECORD, TANK};
 use super::{Ahead, Check, Findings, say, scene};
 use crate::duty::{Asked, Duties, Lack, elements, lacks};
 use crate::finding::Level;
 use crate::rulebook::Element;
-use crate::season::{Season, SprayFacts};
+use crate::season::{By, Season, SprayFacts};
 use crate::text::Span;
 
 pub(super) const CHECK: Check = Check {
@@ -29,12 +30,9 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     if duties.is_empty() {
         return;
     }
-    let records: Vec<(&SprayFacts, Vec<Missing<'_>>)> = season
-        .sprays
-        .iter()
-        .map(|facts| (facts, missing(&duties, facts)))
-        .filter(|(_, missing)| !missing.is_empty())
-        .collect();
+    let records = found.in_sprays(season, By { facts: TANK.facts, ..RECORD }, |_, facts| {
+        Some((facts, missing(&duties, facts))).filter(|(_, missing)| !missing.is_empty())
+    });
     // What is missing from a material, a block or a person is missing from every record of it: it is told once, with the
     // first, and how many more there are.
     let mut standing: BTreeMap<(u32, &'static str), usize> = BTreeMap::new();

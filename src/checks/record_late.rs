@@ -2,6 +2,7 @@
 
 use chrono::{Days, NaiveDate};
 
+use super::asked::RECORD;
 use super::{Ahead, Check, Findings, say, scene};
 use crate::duty::{Asked, Duties};
 use crate::finding::Level;
@@ -33,12 +34,12 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     if duties.of_kind(deadline).next().is_none() {
         return;
     }
-    for facts in &season.sprays {
+    found.each_spray(season, RECORD, |found, _, facts| {
         let spray = facts.spray(season.journal);
         // An end that is only taken as so makes nobody late.
         let Some(entered) = spray.entered.as_deref().filter(|_| !facts.end_assumed || !spray.sessions.is_empty())
         else {
-            continue;
+            return;
         };
         let late: Vec<(Asked<'_>, (TimeSpan, &str))> = duties
             .of_spray(facts, deadline)
@@ -47,7 +48,7 @@ fn run(season: &Season<'_>, found: &mut Findings) {
         if !late.is_empty() {
             report(season, found, facts, entered, &late);
         }
-    }
+    });
 }
 
 /// Whether a record was surely made after the time was over.

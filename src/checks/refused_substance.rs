@@ -1,5 +1,6 @@
 //! See the Markdown beside this file.
 
+use super::asked::RECORD;
 use super::{Ahead, Check, Findings, When, ruled, say, written};
 use crate::duty::{Against, Asked, Duties, concerned, own_purpose};
 use crate::finding::Level;
@@ -25,7 +26,7 @@ fn refused(demand: &Demand) -> Option<&Vec<String>> {
 
 fn run(season: &Season<'_>, found: &mut Findings) {
     let journal = season.journal;
-    let mut hits: Vec<(MaterialId, usize, (usize, Asked<'_>, &str))> = Vec::new();
+    let mut rules: Vec<(Asked<'_>, Vec<Option<&str>>)> = Vec::new();
     for (asked, substances) in Duties::new(season).of_kind(refused) {
         let by = |at: usize| {
             let material = &journal.materials[at];
@@ -35,19 +36,24 @@ fn run(season: &Season<'_>, found: &mut Findings) {
             (!other_purpose && concerned(season, MaterialId::at(at), &asked.rule.when)).then_some(substance.as_str())
         };
         let refused: Vec<Option<&str>> = (0..journal.materials.len()).map(by).collect();
-        if refused.iter().all(Option::is_none) {
-            continue;
-        }
-        for (at, facts) in season.sprays.iter().enumerate() {
-            let hit = |dose: &crate::season::Dose| refused[dose.material.index()];
-            let Some(place) = facts.doses.iter().position(|dose| hit(dose).is_some()) else { continue };
-            if !asked.holds_for(season, facts) {
-                continue;
-            }
-            let doses = facts.doses.iter().enumerate().skip(place);
-            hits.extend(doses.filter_map(|(place, dose)| Some((dose.material, at, (place, asked, hit(dose)?)))));
+        if refused.iter().any(Option::is_some) {
+            rules.push((asked, refused));
         }
     }
+    if rules.is_empty() {
+        return;
+    }
+    let mut hits = found.in_sprays(season, RECORD, |at, facts| {
+        let mut hits: Vec<(MaterialId, usize, (usize, Asked<'_>, &str))> = Vec::new();
+        for (asked, refused) in &rules {
+            let hit = |dose: &crate::season::Dose| refused[dose.material.index()];
+            if facts.doses.iter().any(|dose| hit(dose).is_some()) && asked.holds_for(season, facts) {
+                let doses = facts.doses.iter().enumerate();
+                hits.extend(doses.filter_map(|(place, dose)| Some((dose.material, at, (place, *asked, hit(dose)?)))));
+            }
+        }
+        hits
+    });
     // Of several rulebooks that refuse the same, the first that does speaks.
     hits.sort_by_key(|(_, at, (place, ..))| (*at, *place));
     let hits = hits.into_iter().map(|(id, at, (place, asked, substance))| (id, at, (at, place, asked, substance)));

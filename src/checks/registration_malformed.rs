@@ -1,5 +1,6 @@
 //! See the Markdown beside this file.
 
+use super::asked::RECORD;
 use super::{Ahead, Check, Findings, ruled, say};
 use crate::duty::{Asked, Duties, concerned};
 use crate::finding::Level;
@@ -34,18 +35,21 @@ fn run(season: &Season<'_>, found: &mut Findings) {
         let number = journal.material(id).registration.map(|at| season.words(at));
         number.is_some_and(|number| !is_formed(number, *groups)) && concerned(season, id, &asked.rule.when)
     };
-    let mut suspects: Vec<bool> =
+    let suspects: Vec<bool> =
         (0..journal.materials.len()).map(|at| rules.iter().any(|rule| malformed(MaterialId::at(at), rule))).collect();
-    for facts in &season.sprays {
-        for id in facts.doses.iter().map(|dose| dose.material) {
-            if !suspects[id.index()] {
-                continue;
-            }
-            let rule = rules.iter().find(|rule| malformed(id, rule) && rule.0.holds_for(season, facts));
-            if let Some((asked, groups)) = rule {
-                suspects[id.index()] = false;
-                report(season, found, facts, id, asked, *groups);
-            }
+    let used = found.in_sprays(season, RECORD, |_, facts| {
+        let materials = facts.doses.iter().map(|dose| dose.material).filter(|id| suspects[id.index()]);
+        let used = materials.filter_map(|id| {
+            let rule = rules.iter().find(|rule| malformed(id, rule) && rule.0.holds_for(season, facts))?;
+            Some((facts, id, rule))
+        });
+        used.collect::<Vec<_>>()
+    });
+    let mut told: Vec<MaterialId> = Vec::new();
+    for (facts, id, (asked, groups)) in used {
+        if !told.contains(&id) {
+            told.push(id);
+            report(season, found, facts, id, asked, *groups);
         }
     }
 }

@@ -1,5 +1,6 @@
 //! See the Markdown beside this file.
 
+use super::asked::ROUNDS;
 use super::rounds::{Step, report, steps};
 use super::{Ahead, Check, Findings, scene};
 use crate::finding::Level;
@@ -16,6 +17,10 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {
+    found.among(season, ROUNDS, |found| search(season, found));
+}
+
+fn search(season: &Season<'_>, found: &mut Findings) {
     // A record that could not be read may be the one that is missing here.
     if season.lost(EntryWord::Spray) || season.lost(EntryWord::Observe) {
         return;

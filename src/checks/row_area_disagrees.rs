@@ -1,10 +1,12 @@
 //! See the Markdown beside this file.
 
+use super::asked::ALONE;
 use super::{Ahead, Check, Findings, area_over_block, rates, say};
 use crate::finding::{Finding, Level};
 use crate::journal::{Block, PickedRows, Spray, Written};
 use crate::quantity::{Amount, Exact, show_apart};
-use crate::season::{Season, block_area, blocks_of, row_share};
+use crate::season::{By, Season, block_area, blocks_of, row_share};
+use crate::syntax::EntryWord;
 use crate::trade::{Clues, likely_slip};
 
 pub(super) const CHECK: Check = Check {
@@ -17,30 +19,31 @@ pub(super) const CHECK: Check = Check {
 };
 
 fn run(season: &Season<'_>, found: &mut Findings) {
-    for spray in &season.journal.sprays {
-        let (Some(over), Some(picked)) = (spray.over, &spray.ground.rows) else { continue };
-        let Some((whole, rounding)) = area_over_block::whole(season, spray, over.value.unit) else { continue };
+    found.each_spray(season, By { named: &[EntryWord::Block], ..ALONE }, |found, _, facts| {
+        let spray = facts.spray(season.journal);
+        let (Some(over), Some(picked)) = (spray.over, &spray.ground.rows) else { return };
+        let Some((whole, rounding)) = area_over_block::whole(season, spray, over.value.unit) else { return };
         let room = || rounding.add(area_over_block::room(season, over)?.value);
-        let Some(rounding) = room() else { continue };
+        let Some(rounding) = room() else { return };
         // More than there is has its own finding.
         if whole.value.add(rounding).is_none_or(|room| over.value.value > room) {
-            continue;
+            return;
         }
         let alternate = picked.rows == PickedRows::Alternate;
         let by_rows = if alternate { Some((whole, Exact::ZERO)) } else { by_rows(season, spray, over) };
-        let Some((expected, one_row)) = by_rows else { continue };
+        let Some((expected, one_row)) = by_rows else { return };
         // The last row may be done in part, and a spray that was broken off covered less than its rows.
         let short = expected.value.sub(over.value.value).filter(|short| short.is_positive());
         let in_part = short.is_some_and(|short| short < one_row || spray.stopped.is_some());
         if in_part || agrees(over, expected, rounding) {
-            continue;
+            return;
         }
         let by_spacing = spray.ground.blocks.first().and_then(|block| by_spacing(season, spray, block.id?, over));
         if by_spacing.is_some_and(|area| agrees(over, area, rounding)) {
-            continue;
+            return;
         }
         found.add(finding(season, spray, over, expected, alternate, found));
-    }
+    });
 }
 
 /// Within 10 %, or as near as the numbers are rounded.

@@ -1,9 +1,11 @@
 //! See the Markdown beside this file.
 
-use super::{Ahead, Check, Findings, say};
+use super::asked::ALONE;
+use super::{Ahead, Check, Findings, say, scene};
 use crate::finding::Level;
 use crate::journal::{Ground, Layout, PickedRows};
-use crate::season::Season;
+use crate::season::{By, Season};
+use crate::syntax::EntryWord as E;
 
 pub(super) const CHECK: Check = Check {
     code: "rows-outside-block",
@@ -16,32 +18,25 @@ pub(super) const CHECK: Check = Check {
 
 fn run(season: &Season<'_>, found: &mut Findings) {
     let journal = season.journal;
-    for spray in &journal.sprays {
+    found.each_spray(season, By { named: &[E::Block], ..ALONE }, |found, _, facts| {
+        let spray = facts.spray(journal);
         look(season, &spray.ground, found);
         if let Some(leftover) = &spray.leftover {
             look(season, &leftover.ground, found);
         }
-    }
-    for seen in &journal.observations {
-        look(season, &seen.ground, found);
-    }
-    for pick in &journal.harvests {
-        look(season, &pick.ground, found);
-    }
-    for work in &journal.works {
-        look(season, &work.ground, found);
-    }
-    for skip in &journal.skips {
-        look(season, &skip.ground, found);
-    }
-    for cleaning in &journal.cleanings {
-        if let Some(rinse) = &cleaning.rinse {
-            look(season, &rinse.ground, found);
-        }
-    }
-    for day in journal.weather.iter().chain(&journal.forecasts) {
-        look(season, &day.ground, found);
-    }
+    });
+    found.among(season, &[E::Observe, E::Block], |found| {
+        journal.observations.iter().for_each(|seen| look(season, &seen.ground, found));
+    });
+    found.among(season, &[E::Work, E::Harvest, E::Block], |found| {
+        scene::visits(season).for_each(|visit| look(season, visit.ground, found));
+    });
+    found.among(season, &[E::Skip, E::Clean, E::Weather, E::Forecast, E::Block], |found| {
+        let rinses = journal.cleanings.iter().filter_map(|cleaning| cleaning.rinse.as_ref());
+        let days = journal.weather.iter().chain(&journal.forecasts);
+        let grounds = journal.skips.iter().map(|skip| &skip.ground).chain(days.map(|day| &day.ground));
+        grounds.chain(rinses.map(|rinse| &rinse.ground)).for_each(|ground| look(season, ground, found));
+    });
 }
 
 fn look(season: &Season<'_>, ground: &Ground, found: &mut Findings) {

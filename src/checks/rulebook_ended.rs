@@ -2,6 +2,7 @@
 
 use chrono::NaiveDate;
 
+use super::asked::ALONE;
 use super::{Ahead, Check, Findings, say, scene};
 use crate::duty::{Adoption, Duties};
 use crate::finding::Level;
@@ -19,8 +20,27 @@ pub(super) const CHECK: Check = Check {
 
 fn run(season: &Season<'_>, found: &mut Findings) {
     let duties = Duties::new(season);
-    for adoption in &duties.adoptions {
-        look(season, found, adoption);
+    // Most rules of a book are in force on the same days.
+    let books: Vec<Vec<&Rule>> = duties
+        .adoptions
+        .iter()
+        .map(|adoption| {
+            let mut rules: Vec<&Rule> = asking(adoption).collect();
+            rules.sort_by_key(|rule| (rule.from, rule.until));
+            rules.dedup_by_key(|rule| (rule.from, rule.until));
+            rules
+        })
+        .collect();
+    let unjudged = found.in_sprays(season, ALONE, |_, facts| {
+        let day = facts.spray(season.journal).at.day;
+        let books = duties.adoptions.iter().zip(&books).enumerate();
+        let none = books
+            .filter(|(_, (adoption, rules))| adoption.adopted.on(day) && !rules.iter().any(|rule| rule.in_force(day)));
+        none.map(|(place, _)| (place, day)).collect::<Vec<_>>()
+    });
+    for (place, adoption) in duties.adoptions.iter().enumerate() {
+        let days = unjudged.iter().filter(|(of, _)| *of == place).map(|(_, day)| *day).collect();
+        look(found, adoption, days);
     }
 }
 
@@ -29,10 +49,7 @@ fn asking<'s>(adoption: &Adoption<'s>) -> impl Iterator<Item = &'s Rule> {
     adoption.book.rules.iter().filter(|rule| rule.demand != Demand::Note)
 }
 
-fn look(season: &Season<'_>, found: &mut Findings, adoption: &Adoption<'_>) {
-    let days =
-        season.sprays.iter().map(|facts| facts.spray(season.journal).at.day).filter(|&day| adoption.adopted.on(day));
-    let unjudged: Vec<NaiveDate> = days.filter(|&day| !asking(adoption).any(|rule| rule.in_force(day))).collect();
+fn look(found: &mut Findings, adoption: &Adoption<'_>, unjudged: Vec<NaiveDate>) {
     let (Some(&first), Some(&last)) = (unjudged.iter().min(), unjudged.iter().max()) else { return };
     let name = &adoption.book.name;
     let count = scene::count(unjudged.len(), "spray");

@@ -2,6 +2,7 @@
 
 use rustc_hash::FxHashSet;
 
+use super::asked::TANK;
 use super::{Ahead, Check, Findings, accepted, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::{MaterialId, Session, Spray};
@@ -21,7 +22,7 @@ pub(super) const CHECK: Check = Check {
 const BACK: usize = 16;
 
 fn run(season: &Season<'_>, found: &mut Findings) {
-    let pairs = found.on_blocks(season, &[], |_, _, sprays| pairs_of(season, sprays));
+    let pairs = found.on_blocks(season, TANK, |_, _, sprays| pairs_of(season, sprays));
     for (one, other) in once(pairs) {
         let finding = finding(season, &season.sprays[one], &season.sprays[other], found);
         found.add(finding);

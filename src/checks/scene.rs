@@ -13,9 +13,11 @@ pub(super) fn block<'j>(season: &Season<'j>, id: BlockId) -> &'j str {
     &season.journal.block(id).named.name
 }
 
-/// The names of the blocks that an entry is about, those that are declared.
+/// The names of the blocks that an entry is about: those that are declared, or else all as they are written.
 pub(super) fn blocks(season: &Season<'_>, ground: &Ground) -> String {
-    named(season, ground.blocks.iter().filter_map(|block| block.id))
+    let declared = named(season, ids(&ground.blocks));
+    let written = || say::list(&ground.blocks.iter().map(|block| season.words(block.span)).collect::<Vec<_>>());
+    if declared.is_empty() { written() } else { declared }
 }
 
 /// The names of blocks.

@@ -5,11 +5,12 @@ use chrono::{Datelike, NaiveDate};
 use crate::journal::{BlockId, Cap, CapAmount, Content, ContentShare, Material, MaterialId};
 use crate::quantity::{Exact, Unit};
 use crate::season::{
-    Besides, RowPart, RowParts, Rows, Season, SprayFacts, block_area, holds_for, like, row_share, rows_of, shares_on,
+    RowPart, RowParts, Rows, Season, SprayFacts, block_area, holds_for, like, row_share, rows_of, shares_on,
 };
 use crate::text::Span;
 use crate::trade::{element_named, element_of};
 
+use super::asked::TANK_AND_LIMITS;
 use super::{Findings, written};
 use crate::finding::Finding;
 
@@ -134,7 +135,7 @@ pub(super) fn look(
         return;
     }
     let mut sums = Sums::new(season, &caps);
-    let findings = found.on_blocks(season, &[Besides::Limits], |found, block, sprays| {
+    let findings = found.on_blocks(season, TANK_AND_LIMITS, |found, block, sprays| {
         let mut findings = Vec::new();
         sums.add_up(block, sprays, |exceeded| findings.extend(tell(found, exceeded)), |_, _| {});
         findings

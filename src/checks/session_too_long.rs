@@ -2,6 +2,7 @@
 
 use chrono::{Duration, NaiveDateTime, Timelike};
 
+use super::asked::{ALONE, VISITS};
 use super::{Ahead, Check, Findings, say, scene};
 use crate::finding::Level;
 use crate::journal::{Clocked, Ground, Session};
@@ -26,13 +27,13 @@ const HALF_DAY: Duration = Duration::hours(12);
 const LONGEST_SLIP: Duration = Duration::hours(8);
 
 fn run(season: &Season<'_>, found: &mut Findings) {
-    found.each_spray(season, &[], |found, facts| {
+    found.each_spray(season, ALONE, |found, _, facts| {
         let spray = facts.spray(season.journal);
         look(season, found, "the spray", &spray.ground, &spray.sessions, SPRAYING);
     });
-    for visit in scene::visits(season) {
-        look(season, found, visit.what, visit.ground, visit.sessions, WORKING);
-    }
+    found.among(season, VISITS, |found| {
+        scene::visits(season).for_each(|visit| look(season, found, visit.what, visit.ground, visit.sessions, WORKING));
+    });
 }
 
 fn look(season: &Season<'_>, found: &mut Findings, what: &str, ground: &Ground, sessions: &[Session], most: i64) {

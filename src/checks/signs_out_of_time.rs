@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::asked::POSTINGS;
 use super::posted::{SignRule, interval, sign_rule, slack};
 use super::{Ahead, Check, Findings, say, scene};
 use crate::duty::{Asked, Duties, about_block};
@@ -55,6 +56,10 @@ struct Hit<'s> {
 }
 
 fn run(season: &Season<'_>, found: &mut Findings) {
+    found.among(season, POSTINGS, |found| search(season, found));
+}
+
+fn search(season: &Season<'_>, found: &mut Findings) {
     let duties = Duties::new(season);
     let logs = season.board.logs(Notice::Signs);
     // A spray or a posting that could not be read may be what the signs stood for, or what took them down.

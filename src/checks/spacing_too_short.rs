@@ -1,5 +1,6 @@
 //! See the Markdown beside this file.
 
+use super::asked::MATERIALS;
 use super::{Ahead, Check, Findings, When, say, scene};
 use crate::finding::Level;
 use crate::journal::{BlockId, MaterialId};
@@ -36,7 +37,7 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     }
     let mut uses: Vec<(MaterialId, usize, Rows<'_>)> = Vec::new();
     let mut last: ByRows<'_, usize> = ByRows::default();
-    let mut hits = found.on_blocks(season, &[], |_, block, sprays| {
+    let mut hits = found.on_blocks(season, MATERIALS, |_, block, sprays| {
         let mut hits: Vec<Hit> = Vec::new();
         uses.clear();
         for &at in sprays {

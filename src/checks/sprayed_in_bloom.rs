@@ -1,5 +1,8 @@
 //! See the Markdown beside this file.
 
+use std::cell::LazyCell;
+
+use super::asked::MATERIALS;
 use super::{Ahead, Check, Findings, When, say, scene};
 use crate::finding::Level;
 use crate::journal::{BlockId, MaterialId};
@@ -25,8 +28,9 @@ fn run(season: &Season<'_>, found: &mut Findings) {
         return;
     }
     let first_of = |facts: &SprayFacts| facts.doses.iter().map(|dose| dose.material).find(|id| kept_out[id.index()]);
-    let record = BloomRecord::new(season, |block| found.asks_about(season, block));
-    let mut hits = found.on_blocks(season, &[], |_, block, sprays| {
+    let asked: Vec<bool> = (0..season.by_block.len()).map(|at| found.asks_about(season, BlockId::at(at))).collect();
+    let record = LazyCell::new(|| BloomRecord::new(season, |block| asked[block.index()]));
+    let mut hits = found.on_blocks(season, MATERIALS, |_, block, sprays| {
         let sprays = sprays.iter().map(|&at| (at, &season.sprays[at])).filter(|(_, facts)| first_of(facts).is_some());
         let hits = sprays.filter_map(|(at, facts)| {
             let mut touched = facts.touched.iter().enumerate().filter(|(_, touched)| touched.block == block);

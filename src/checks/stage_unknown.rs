@@ -3,6 +3,7 @@
 use chrono::{Datelike, NaiveDate};
 use rustc_hash::FxHashSet;
 
+use super::asked::ROUNDS;
 use super::{Ahead, Check, Findings, scene};
 use crate::finding::Level;
 use crate::journal::{BlockId, Ground, ProgramId, ProgramStart, stage_words};
@@ -22,6 +23,10 @@ pub(super) const CHECK: Check = Check {
 const SHORTEST: usize = 5;
 
 fn run(season: &Season<'_>, found: &mut Findings) {
+    found.among(season, ROUNDS, |found| search(season, found));
+}
+
+fn search(season: &Season<'_>, found: &mut Findings) {
     let journal = season.journal;
     let waiting: Vec<(ProgramId, &str, Span)> = journal
         .programs

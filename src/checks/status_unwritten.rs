@@ -1,7 +1,8 @@
 //! See the Markdown beside this file.
 
+use super::asked::MATERIALS;
 use super::{Ahead, Check, Findings, scene};
-use crate::duty::Duties;
+use crate::duty::{Asked, Duties};
 use crate::finding::Level;
 use crate::journal::MaterialId;
 use crate::season::Season;
@@ -21,23 +22,25 @@ fn run(season: &Season<'_>, found: &mut Findings) {
         return;
     }
     let journal = season.journal;
+    let all = duties.of_kind(|_| Some(())).map(|(asked, ())| asked);
+    // Only where a rule of that day turns on it.
+    let turning: Vec<Asked<'_>> = all.filter(|asked| !asked.rule.when.statuses.is_empty()).collect();
+    let without = found.in_sprays(season, MATERIALS, |_, facts| {
+        let materials = facts.doses.iter().map(|dose| dose.material);
+        let without: Vec<MaterialId> = materials.filter(|&id| journal.material(id).status().is_none()).collect();
+        let day = facts.spray(journal).at.day;
+        let asked = turning.iter().find(|asked| !without.is_empty() && asked.on_day(day))?;
+        Some((*asked, without))
+    });
     let mut unsaid: Vec<MaterialId> = Vec::new();
     let mut asked = None;
-    for facts in &season.sprays {
-        let without =
-            facts.doses.iter().map(|dose| dose.material).filter(|&id| journal.material(id).status().is_none());
-        let without: Vec<MaterialId> = without.filter(|id| !unsaid.contains(id)).collect();
-        if without.is_empty() {
-            continue;
+    for (by, without) in without {
+        for material in without {
+            if !unsaid.contains(&material) {
+                asked.get_or_insert(by);
+                unsaid.push(material);
+            }
         }
-        // Only where a rule of that day turns on it.
-        let day = facts.spray(journal).at.day;
-        let Some((by, ())) = duties.on_day(day, |_| Some(())).find(|(asked, ())| !asked.rule.when.statuses.is_empty())
-        else {
-            continue;
-        };
-        asked.get_or_insert(by);
-        unsaid.extend(without);
     }
     let (Some(asked), Some(&first)) = (asked, unsaid.first()) else { return };
     let names = scene::materials(season, &unsaid);

@@ -2,6 +2,7 @@
 
 use chrono::NaiveDate;
 
+use super::asked::STOCK;
 use super::{Ahead, Check, Findings, rates, same_spray_twice, say, written};
 use crate::finding::{Finding, Level};
 use crate::journal::MaterialId;
@@ -50,6 +51,10 @@ impl Move {
 }
 
 fn run(season: &Season<'_>, found: &mut Findings) {
+    found.among(season, STOCK, |found| search(season, found));
+}
+
+fn search(season: &Season<'_>, found: &mut Findings) {
     // A record that could not be read may be the one that is missing here.
     if [EntryWord::Receive, EntryWord::Brew, EntryWord::Count].into_iter().any(|kind| season.lost(kind)) {
         return;

@@ -1,12 +1,13 @@
 //! A tank against the most that may be in it: of everything, or of one class.
 
-use super::crops::{crops_of, crops_of_mixes, first_bound};
+use super::asked::TANK_AND_LIMITS;
+use super::crops::first_bound;
 use super::{Findings, rates, say, written};
 use crate::finding::Finding;
 use crate::journal::{MaterialId, MixId, RateRange, Spray, Written};
 use crate::quantity::{Amount, Exact, Rate, Unit};
 use crate::season::{
-    Besides, Contribution, Dose, Season, SprayFacts, TotalKind, counts_for, limit_for, may_count, recipe_contributions,
+    Contribution, Dose, Season, SprayFacts, TotalKind, counts_for, limit_for, may_count, recipe_contributions,
     total_kind,
 };
 use crate::text::Span;
@@ -65,7 +66,7 @@ pub(super) fn look(season: &Season<'_>, found: &mut Findings, of_classes: bool) 
 
 fn look_at_recipes<'j>(season: &Season<'j>, found: &mut Findings, limits: &[Limit<'j>], recipes: &[Vec<Part>]) {
     let mut broken = Vec::new();
-    let crops = crops_of_mixes(season);
+    let crops = season.crops_of_mixes();
     for (index, parts) in recipes.iter().enumerate() {
         let id = MixId(index as u32);
         over(season, limits, parts, Some(id), &crops[index], &mut broken);
@@ -80,43 +81,59 @@ fn look_at_recipes<'j>(season: &Season<'j>, found: &mut Findings, limits: &[Limi
             made: None,
             concentrate: None,
         };
-        report(season, found, parts, &tank, &mut broken);
+        for broken in broken.drain(..) {
+            if let Some(finding) = finding(season, found, parts, &tank, &broken) {
+                found.add(finding);
+            }
+        }
     }
 }
 
 fn look_at_sprays<'j>(season: &Season<'j>, found: &mut Findings, limits: &[Limit<'j>], recipes: &[Vec<Part>]) {
-    let mut broken = Vec::new();
-    let (mut parts, mut here) = (Vec::new(), Vec::new());
-    found.each_spray(season, &[Besides::Limits], |found, facts| {
+    let materials = &season.journal.materials;
+    let counts = |at: usize| limits.iter().any(|limit| limit.class.is_none_or(|class| materials[at].is(class)));
+    let counts: Vec<bool> = (0..materials.len()).map(counts).collect();
+    let hits = found.in_sprays(season, TANK_AND_LIMITS, |_, facts| {
         let spray = facts.spray(season.journal);
-        let Some(finished) = facts.finished else { return };
+        let Some(finished) = facts.finished else { return Vec::new() };
+        if !facts.doses.iter().any(|dose| counts[dose.material.index()]) {
+            return Vec::new();
+        }
         let mix = spray.mix.and_then(|used| used.mix.id);
         // An ingredient dosed by ground is known only in the spray.
         let known = mix.is_some_and(|mix| recipes[mix.index()].iter().all(Option::is_some));
         let own = |dose: &Dose| dose.times != Exact::ONE || written::is_own(season, spray, dose);
         if known && !facts.doses.iter().any(own) {
-            return;
+            return Vec::new();
         }
-        parts.clear();
-        here.clear();
-        parts.extend(facts.doses.iter().map(|dose| contribution(season, spray, dose, finished)));
-        crops_of(season, facts, &mut here);
+        let parts = contributions(season, facts, finished);
+        let (mut here, mut broken) = (Vec::new(), Vec::new());
+        season.crops_of(facts, &mut here);
         over(season, limits, &parts, mix, &here, &mut broken);
         // What the recipe itself puts over the limit has been said there.
         broken.retain(|broken| mix.is_none_or(|mix| adds_to(season, broken, &recipes[mix.index()])));
-        if broken.is_empty() {
-            return;
-        }
+        broken.into_iter().map(|broken| (facts, broken)).collect()
+    });
+    let hits: Vec<(&SprayFacts, Broken<'_, 'j>)> = hits;
+    let place = |(facts, _): &(&SprayFacts, Broken<'_, 'j>)| (written::volume_place(facts.spray(season.journal)), None);
+    found.tell(season, &hits, place, |found, (facts, broken)| {
+        let (spray, finished) = (facts.spray(season.journal), facts.finished?);
         let tank = Tank {
-            at: &|part| place(spray, facts, part),
+            at: &|part| place_of(spray, facts, part),
             materials: facts.doses.iter().map(|dose| Some(dose.material)).collect(),
             name: format!("the tank for {}", blocks(season, spray)),
             finished: Some(finished),
             made: Some(written::volume_place(spray)),
             concentrate: spray.concentrate,
         };
-        report(season, found, &parts, &tank, &mut broken);
+        finding(season, found, &contributions(season, facts, finished), &tank, broken)
     });
+}
+
+/// The strength of every ingredient in a spray, from what really went in.
+fn contributions(season: &Season<'_>, facts: &SprayFacts, finished: Amount) -> Vec<Part> {
+    let spray = facts.spray(season.journal);
+    facts.doses.iter().map(|dose| contribution(season, spray, dose, finished)).collect()
 }
 
 fn limits<'j>(season: &Season<'j>, of_classes: bool) -> Vec<Limit<'j>> {
@@ -196,7 +213,7 @@ fn adds_to(season: &Season<'_>, broken: &Broken<'_, '_>, recipe: &[Part]) -> boo
     own <= broken.limit.value || broken.total.div(own).zip(Exact::new(105, 100)).is_some_and(|(more, most)| more > most)
 }
 
-fn place(spray: &Spray, facts: &SprayFacts, part: &Contribution) -> Span {
+fn place_of(spray: &Spray, facts: &SprayFacts, part: &Contribution) -> Span {
     let dose = facts.doses.iter().find(|dose| dose.span == part.span && dose.material == part.material);
     dose.map_or(spray.at.line, |dose| written::place(spray, dose))
 }
@@ -204,20 +221,6 @@ fn place(spray: &Spray, facts: &SprayFacts, part: &Contribution) -> Span {
 fn blocks<'j>(season: &Season<'j>, spray: &Spray) -> String {
     let names: Vec<&str> = spray.ground.blocks.iter().map(|block| season.words(block.span)).collect();
     say::list(&names)
-}
-
-fn report(
-    season: &Season<'_>,
-    found: &mut Findings,
-    parts: &[Part],
-    tank: &Tank<'_>,
-    broken: &mut Vec<Broken<'_, '_>>,
-) {
-    for broken in broken.drain(..) {
-        if let Some(finding) = finding(season, found, parts, tank, &broken) {
-            found.add(finding);
-        }
-    }
 }
 
 fn finding(

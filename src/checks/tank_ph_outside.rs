@@ -1,5 +1,6 @@
 //! See the Markdown beside this file.
 
+use super::asked::RECORD;
 use super::tanks::{Ingredient, Tank, each};
 use super::{Ahead, Check, Findings, When, say, scene, written};
 use crate::finding::{Finding, Level};
@@ -20,16 +21,16 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     if season.journal.materials.iter().all(|material| material.tank_ph.is_none()) {
         return;
     }
-    each(season, |tank, ingredients| {
+    each(season, found, RECORD, |found, tank, ingredients| {
         if let Some((least, most)) = exclusive(season, ingredients) {
             found.add(no_ph_for_both(season, found, tank, least, most));
         }
     });
-    for facts in &season.sprays {
+    found.each_spray(season, RECORD, |found, _, facts| {
         if let Some(finding) = measured(season, facts, found) {
             found.add(finding);
         }
-    }
+    });
 }
 
 fn range(season: &Season<'_>, id: MaterialId) -> Option<Written<PhRange>> {

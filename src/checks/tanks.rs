@@ -2,9 +2,9 @@
 
 use rustc_hash::FxHashMap;
 
-use super::scene;
+use super::{Findings, scene};
 use crate::journal::{BrewId, Material, MaterialId, MixId, Put};
-use crate::season::Season;
+use crate::season::{By, Season};
 use crate::text::Span;
 
 /// An ingredient, and where it stands.
@@ -41,20 +41,25 @@ impl Tank {
     }
 }
 
-/// Calls for every tank with its ingredients.
-pub(super) fn each(season: &Season<'_>, mut look: impl FnMut(Tank, &[Ingredient])) {
+/// Calls for every tank with its ingredients; for that of a spray as [`Findings::each_spray`] does.
+pub(super) fn each(
+    season: &Season<'_>,
+    found: &mut Findings,
+    by: By,
+    mut look: impl FnMut(&mut Findings, Tank, &[Ingredient]),
+) {
     let journal = season.journal;
     let mut ingredients: Vec<Ingredient> = Vec::new();
     for (index, mix) in journal.mixes.iter().enumerate() {
         ingredients.clear();
         ingredients.extend(of_puts(&mix.puts));
-        look(Tank::Mix(MixId(index as u32)), &ingredients);
+        look(found, Tank::Mix(MixId(index as u32)), &ingredients);
     }
-    for (at, facts) in season.sprays.iter().enumerate() {
+    found.each_spray(season, by, |found, at, facts| {
         let spray = facts.spray(journal);
         let own = |span: Span| spray.at.entry.covers(span);
         if !facts.doses.iter().any(|dose| own(dose.span)) {
-            continue;
+            return;
         }
         ingredients.clear();
         ingredients.extend(facts.doses.iter().map(|dose| Ingredient {
@@ -62,8 +67,8 @@ pub(super) fn each(season: &Season<'_>, mut look: impl FnMut(Tank, &[Ingredient]
             span: dose.span,
             own: own(dose.span),
         }));
-        look(Tank::Spray(at), &ingredients);
-    }
+        look(found, Tank::Spray(at), &ingredients);
+    });
 }
 
 /// Calls for every home-made batch with what went into it.

@@ -1,5 +1,6 @@
 //! See the Markdown beside this file.
 
+use super::asked::USES;
 use super::{Ahead, Check, Findings, When, ruled, say, written};
 use crate::duty::{Asked, Duties, concerned};
 use crate::finding::Level;
@@ -55,6 +56,10 @@ fn tea(demand: &Demand) -> Option<Tea<'_>> {
 }
 
 fn run(season: &Season<'_>, found: &mut Findings) {
+    found.among(season, USES, |found| search(season, found));
+}
+
+fn search(season: &Season<'_>, found: &mut Findings) {
     for (asked, tea) in Duties::new(season).of_kind(tea) {
         look(season, found, &asked, tea);
     }

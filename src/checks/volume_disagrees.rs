@@ -6,8 +6,8 @@ use super::{Ahead, Check, Findings, When, area_of_block, area_over_block, rates,
 use crate::finding::{Finding, Level};
 use crate::journal::{Dated, Driving, PickedRows, Spray, in_force};
 use crate::quantity::{Amount, Basis, Dimension, Exact, Rate, show, show_apart};
-use crate::season::{Besides, Measured, Method, Season, SprayFacts, expected_area};
-use crate::syntax::EntryWord;
+use crate::season::{By, Fact, Measured, Method, Season, SprayFacts, expected_area};
+use crate::syntax::EntryWord as E;
 use crate::text::Span;
 use crate::trade::{Clues, likely_slip};
 
@@ -20,16 +20,17 @@ pub(super) const CHECK: Check = Check {
     run,
 };
 
+const BY: By = By { named: &[E::Block, E::Rig], facts: &[Fact::Volume, Fact::Area], any: &[E::Calibrate] };
+
 fn run(season: &Season<'_>, found: &mut Findings) {
     // A record that could not be read may be the one that is missing here.
-    if season.lost(EntryWord::Calibrate) {
+    if season.lost(E::Calibrate) {
         return;
     }
     if !season.calibrations.all().iter().any(|one| one.output().is_some()) {
         return;
     }
-    let hits = found
-        .in_sprays(season, &[Besides::Calibrations], |_, _, facts| judged(season, facts).filter(|one| one.off.far));
+    let hits = found.in_sprays(season, BY, |_, facts| judged(season, facts).filter(|one| one.off.far));
     if hits.is_empty() {
         return;
     }
@@ -41,9 +42,12 @@ fn run(season: &Season<'_>, found: &mut Findings) {
         fitting.calibrations.insert(fits.calibration.calibration.at.entry);
     }
     let doubted = area_of_block::report(season, &hits, &fitting, found);
-    for hit in hits.iter().filter(|hit| !hit.area.is_some_and(|area| doubted.contains(&area.span))) {
-        found.add(finding(season, hit.facts, hit.calibration, &hit.applied, hit.off, found));
-    }
+    let hits: Vec<Hit<'_>> =
+        hits.into_iter().filter(|hit| !hit.area.is_some_and(|area| doubted.contains(&area.span))).collect();
+    let place = |hit: &Hit<'_>| (written::volume_place(hit.facts.spray(season.journal)), None);
+    found.tell(season, &hits, place, |found, hit| {
+        Some(finding(season, hit.facts, hit.calibration, &hit.applied, hit.off, found))
+    });
 }
 
 /// A spray held against the calibration that it is nearest to.

@@ -1,11 +1,12 @@
 //! See the Markdown beside this file.
 
+use super::asked::MATERIALS;
 use super::{Ahead, Check, Findings, When, say, scene, whose};
-use crate::finding::Level;
+use crate::finding::{Finding, Level};
 use crate::journal::{BlockId, Material, Reading, WeatherDay, WeatherKind, WeatherLimit};
 use crate::quantity::{Amount, Exact, Unit, show_apart};
-use crate::season::{Besides, Season, SprayFacts};
-use crate::syntax::FieldWord;
+use crate::season::{By, Season, SprayFacts};
+use crate::syntax::{EntryWord, FieldWord};
 use crate::text::Span;
 
 pub(super) const CHECK: Check = Check {
@@ -51,30 +52,31 @@ fn run(season: &Season<'_>, found: &mut Findings) {
     }
     let mut days: Vec<&WeatherDay> = journal.weather.iter().filter(|day| !day.readings.is_empty()).collect();
     days.sort_by_key(|day| (day.at.day, day.at.entry));
-    let mut limits: Vec<(&WeatherLimit, Whose<'_>)> = Vec::new();
-    found.each_spray(season, &[Besides::Limits, Besides::Weather], |found, facts| {
-        limits.clear();
-        for dose in &facts.doses {
-            let material = journal.material(dose.material);
-            let whose = Whose { name: &material.named.name, material: Some(material) };
-            limits.extend(material.within.iter().map(|limit| (limit, whose)));
-        }
-        limits.extend(&farm);
-        if limits.is_empty() {
-            return;
-        }
-        for kind in KINDS {
-            let worst = readings(season, facts, &days)
-                .filter_map(|reading| measured(reading, kind))
-                .flat_map(|(reading, at)| {
-                    limits.iter().filter_map(move |&(limit, whose)| outside(kind, reading, at, limit, whose))
-                })
-                .reduce(|worst, next| if next.by > worst.by { next } else { worst });
-            if let Some(worst) = worst {
-                report(season, found, facts, kind, worst);
+    let hits =
+        found.in_sprays(season, By { any: &[EntryWord::Limits, EntryWord::Weather], ..MATERIALS }, |_, facts| {
+            let mut limits: Vec<(&WeatherLimit, Whose<'_>)> = Vec::new();
+            for dose in &facts.doses {
+                let material = journal.material(dose.material);
+                let whose = Whose { name: &material.named.name, material: Some(material) };
+                limits.extend(material.within.iter().map(|limit| (limit, whose)));
             }
-        }
-    });
+            limits.extend(&farm);
+            let worst = |kind| {
+                readings(season, facts, &days)
+                    .filter_map(|reading| measured(reading, kind))
+                    .flat_map(|(reading, at)| {
+                        limits.iter().filter_map(move |&(limit, whose)| outside(kind, reading, at, limit, whose))
+                    })
+                    .reduce(|worst, next| if next.by > worst.by { next } else { worst })
+            };
+            let kinds = KINDS.into_iter().filter(|_| !limits.is_empty());
+            kinds.filter_map(|kind| Some((facts, kind, worst(kind)?))).collect::<Vec<_>>()
+        });
+    let places = |(facts, _, worst): &(&SprayFacts, WeatherKind, Outside<'_>)| match own_place(season, facts, worst) {
+        Some(at) => (at, None),
+        None => (facts.spray(season.journal).at.line, Some(worst.at)),
+    };
+    found.tell(season, &hits, places, |found, (facts, kind, worst)| Some(told(season, found, facts, *kind, worst)));
 }
 
 /// The spray's own readings, and those of the day's weather between its start and its end.
@@ -133,7 +135,12 @@ fn outside<'j>(
     limit.most.and_then(|most| found(most, true)).or_else(|| limit.least.and_then(|least| found(least, false)))
 }
 
-fn report(season: &Season<'_>, found: &mut Findings, facts: &SprayFacts, kind: WeatherKind, worst: Outside<'_>) {
+/// Where a reading stands that the spray's own entry has.
+fn own_place(season: &Season<'_>, facts: &SprayFacts, worst: &Outside<'_>) -> Option<Span> {
+    Some(worst.at).filter(|at| facts.spray(season.journal).at.entry.covers(*at))
+}
+
+fn told(season: &Season<'_>, found: &Findings, facts: &SprayFacts, kind: WeatherKind, worst: &Outside<'_>) -> Finding {
     let spray = facts.spray(season.journal);
     let place = scene::blocks(season, &spray.ground);
     let (mut reading, mut bound) = (say::amount(season, worst.reading), say::amount(season, worst.bound));
@@ -152,10 +159,9 @@ fn report(season: &Season<'_>, found: &mut Findings, facts: &SprayFacts, kind: W
         say::day(facts.start.local.date()),
         worst.whose.name
     );
-    let own = spray.at.entry.covers(worst.at);
-    let at = if own { worst.at } else { spray.at.line };
-    let mut finding = found.finding(at, headline);
-    if !own {
+    let own = own_place(season, facts, worst);
+    let mut finding = found.finding(own.unwrap_or(spray.at.line), headline);
+    if own.is_none() {
         finding = finding.label(worst.at, "read here, during the spray");
     }
     let material = worst.whose.material;
@@ -164,10 +170,8 @@ fn report(season: &Season<'_>, found: &mut Findings, facts: &SprayFacts, kind: W
     } else {
         "the limit is your own entry".to_string()
     };
-    found.add(
-        finding
-            .label(worst.limit.span, "limit set here")
-            .help("the product label decides; if it was right to go on, accept this with the reason")
-            .source(source),
-    );
+    finding
+        .label(worst.limit.span, "limit set here")
+        .help("the product label decides; if it was right to go on, accept this with the reason")
+        .source(source)
 }

@@ -1,10 +1,11 @@
 //! See the Markdown beside this file.
 
 use super::{Ahead, Check, Findings, scene};
-use crate::duty::Duties;
+use crate::duty::{Asked, Duties};
 use crate::finding::Level;
 use crate::journal::BlockId;
-use crate::season::Season;
+use crate::season::{By, Fact, Season};
+use crate::syntax::EntryWord;
 
 pub(super) const CHECK: Check = Check {
     code: "workers-unwritten",
@@ -17,20 +18,29 @@ pub(super) const CHECK: Check = Check {
 
 fn run(season: &Season<'_>, found: &mut Findings) {
     let duties = Duties::new(season);
-    let turns_on_it = |day| duties.on_day(day, |_| Some(())).find(|(asked, ())| asked.rule.when.workers.is_some());
+    let all = duties.of_kind(|_| Some(())).map(|(asked, ())| asked);
+    let turning: Vec<Asked<'_>> = all.filter(|asked| asked.rule.when.workers.is_some()).collect();
     let journal = season.journal;
+    if duties.is_empty() {
+        return;
+    }
+    let without =
+        found.in_sprays(season, By { named: &[EntryWord::Block], facts: &[Fact::Area], any: &[] }, |_, facts| {
+            let blocks = facts.touched.iter().map(|touched| touched.block);
+            let without: Vec<BlockId> = blocks.filter(|&id| journal.block(id).workers.is_none()).collect();
+            let day = facts.spray(journal).at.day;
+            let asked = turning.iter().find(|asked| !without.is_empty() && asked.on_day(day))?;
+            Some((*asked, without))
+        });
     let mut unsaid: Vec<BlockId> = Vec::new();
     let mut asked = None;
-    for facts in &season.sprays {
-        let without =
-            facts.touched.iter().map(|touched| touched.block).filter(|&id| journal.block(id).workers.is_none());
-        let without: Vec<BlockId> = without.filter(|id| !unsaid.contains(id)).collect();
-        if without.is_empty() || duties.is_empty() {
-            continue;
+    for (by, without) in without {
+        for block in without {
+            if !unsaid.contains(&block) {
+                asked.get_or_insert(by);
+                unsaid.push(block);
+            }
         }
-        let Some((by, ())) = turns_on_it(facts.spray(journal).at.day) else { continue };
-        asked.get_or_insert(by);
-        unsaid.extend(without);
     }
     let (Some(asked), Some(&first)) = (asked, unsaid.first()) else { return };
     let names = scene::named(season, unsaid.iter().copied());

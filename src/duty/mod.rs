@@ -56,10 +56,14 @@ impl Asked<'_> {
         format!("{} ({}; {})", self.rule.citation, self.adoption.book.name, self.rule.known.words())
     }
 
+    /// Whether it is in force on a day, whatever it holds for.
+    pub fn on_day(&self, day: NaiveDate) -> bool {
+        self.adoption.adopted.on(day) && self.rule.in_force(day)
+    }
+
     /// Whether it is in force on the day of a spray and holds for it.
     pub fn holds_for(&self, season: &Season<'_>, facts: &SprayFacts) -> bool {
-        let day = facts.spray(season.journal).at.day;
-        self.adoption.adopted.on(day) && self.rule.in_force(day) && holds(season, facts, &self.rule.when)
+        self.on_day(facts.spray(season.journal).at.day) && holds(season, facts, &self.rule.when)
     }
 
     /// Whether it is known only from memory: such a rule raises notes, never errors.
@@ -89,7 +93,7 @@ impl<'s> Duties<'s> {
         day: NaiveDate,
         kind: impl Fn(&'s Demand) -> Option<T> + Copy + 'd,
     ) -> impl Iterator<Item = (Asked<'s>, T)> + 'd {
-        self.of_kind(kind).filter(move |(asked, _)| asked.adoption.adopted.on(day) && asked.rule.in_force(day))
+        self.of_kind(kind).filter(move |(asked, _)| asked.on_day(day))
     }
 
     /// Every rule of some kind in the adopted rulebooks, whatever the day.

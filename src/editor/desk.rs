@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use chrono::NaiveDate;
 
 use super::Today;
+use super::findings::MOST;
 use crate::checks;
 use crate::finding::Finding;
 use crate::journal::{Journal, Living, Reread, Trouble};
@@ -72,7 +73,8 @@ impl Desk {
         self.living.sources()
     }
 
-    /// What the checks find, as of the last time that the workspace settled.
+    /// What the checks find, as of the last time that the workspace settled. Of very many of one code in a file, those
+    /// behind the first have places and no words.
     pub fn findings(&self) -> &[Finding] {
         &self.findings
     }
@@ -141,7 +143,12 @@ impl Desk {
         let Some(reread) = self.living.edit(path, range, with) else { return false };
         match &reread {
             Reread::Entries { stretch, .. } if stretch.is_empty() => return true,
-            Reread::Entries { stretch, blocks, kinds } => self.known.forget_entries(*stretch, blocks, kinds),
+            Reread::Entries { stretch, blocks, kinds, unclear } => {
+                self.known.forget_entries(self.living.journal(), *stretch, blocks, kinds);
+                if *unclear {
+                    self.known.forget_unclear();
+                }
+            }
             Reread::Standing(changed) => self.known.forget_declared(self.living.journal(), *changed),
             Reread::All | Reread::Folders => {
                 self.known = Known::default();
@@ -157,7 +164,7 @@ impl Desk {
         if std::mem::take(&mut self.stale) {
             let known = std::mem::take(&mut self.known);
             let season = self.season_with(known);
-            let (findings, quiet) = checks::run_noting(&season);
+            let (findings, quiet) = checks::run_noting(&season, MOST);
             let known = Known::of(season, &quiet);
             (self.findings, self.known) = (findings, known);
         }

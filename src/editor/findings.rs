@@ -1,6 +1,7 @@
 //! Findings as the protocol tells them, file by file.
 
 use std::collections::BTreeMap;
+use std::ffi::OsStr;
 use std::ops::Range;
 use std::path::{Path, PathBuf};
 
@@ -16,20 +17,23 @@ use crate::text::{Span, escape_hidden};
 
 /// How many findings of one code are told one by one in a file. More come of one slip in a line that everything hangs on,
 /// and nobody reads them.
-pub const MOST: usize = 250;
+pub const MOST: usize = 100;
 
 /// Every finding that no journal accepts, by the file it stands in. What several farms find in a file that they share is
 /// told once, and of very many of one code the first, with how many there are.
 pub fn diagnostics(state: State<'_>, links: &mut Links) -> BTreeMap<PathBuf, Vec<Diagnostic>> {
     let mut told: BTreeMap<PathBuf, Vec<Diagnostic>> = BTreeMap::new();
-    // For each file and code, how many there are, and the place in the list of the first.
-    let mut counts: BTreeMap<(&Path, &str), (usize, usize)> = BTreeMap::new();
+    // For each file and code, how many there are, and the place in the list of the first. Paths are compared as they are
+    // written: there may be thousands.
+    let mut counts: BTreeMap<(&OsStr, &str), (usize, usize)> = BTreeMap::new();
     for desk in state.workspace.farms() {
         for finding in open(desk) {
             let Some((path, _)) = place(desk, finding) else { continue };
-            let at = told.get(path).map_or(0, Vec::len);
-            let (count, _) = counts.entry((path, finding.code)).and_modify(|(count, _)| *count += 1).or_insert((1, at));
-            if *count > MOST {
+            let (count, _) = counts
+                .entry((path.as_os_str(), finding.code))
+                .or_insert_with(|| (0, told.get(path).map_or(0, Vec::len)));
+            *count += 1;
+            if *count > MOST || finding.headline.is_empty() {
                 continue;
             }
             let Some(diagnostic) = diagnostic(state, desk, finding, links) else { continue };
@@ -42,7 +46,7 @@ pub fn diagnostics(state: State<'_>, links: &mut Links) -> BTreeMap<PathBuf, Vec
     }
     for ((path, code), (count, first)) in counts {
         if count > MOST
-            && let Some(diagnostic) = told.get_mut(path).and_then(|list| list.get_mut(first))
+            && let Some(diagnostic) = told.get_mut(Path::new(path)).and_then(|list| list.get_mut(first))
         {
             let words =
                 format!("the first {MOST} of {count} {code} in this file are marked; `foliary check` lists all");

@@ -56,7 +56,7 @@ pub use calibration::*;
 pub use compile::{Files, compile};
 pub use dated::*;
 pub use law::*;
-pub use living::{Changed, Living, Reread};
+pub use living::{Changed, Declared, Living, Reread};
 pub use material::*;
 pub use names::nearest as nearest_word;
 pub use names::same_crop;

@@ -1,6 +1,7 @@
 //! Whether a block stood in bloom, from the words and numbers that growers write about it.
 
 use chrono::NaiveDate;
+use rustc_hash::FxHashMap;
 
 use super::Season;
 use crate::journal::{BlockId, Observation};
@@ -47,13 +48,18 @@ pub fn stage_is_bloom(stage: &str) -> bool {
     code.and_then(|code| code.parse::<u32>().ok()).is_some_and(|code| (60..=68).contains(&code))
 }
 
-/// What an observation says about bloom; `None` where it says nothing. A share of open bloom counts before words.
-fn seen(season: &Season<'_>, observation: &Observation) -> Option<(bool, Span)> {
+/// What an observation says about bloom; `None` where it says nothing. A share of open bloom counts before words, of which
+/// growers use few.
+fn seen<'j>(
+    season: &Season<'j>,
+    observation: &Observation,
+    words: &mut FxHashMap<&'j str, bool>,
+) -> Option<(bool, Span)> {
     if let Some(bloom) = observation.bloom {
         return Some((bloom.value > Exact::ZERO, bloom.span));
     }
     let stage = observation.stage?;
-    Some((stage_is_bloom(season.words(stage)), stage))
+    Some((*words.entry(season.words(stage)).or_insert_with_key(|stage| stage_is_bloom(stage)), stage))
 }
 
 /// For each block, what was seen of its bloom, in the order of time.
@@ -67,13 +73,14 @@ impl BloomRecord {
     pub fn new(season: &Season<'_>, wanted: impl Fn(BlockId) -> bool) -> Self {
         let journal = season.journal;
         let mut by_block: Vec<Vec<(Option<chrono::NaiveDateTime>, BloomSeen)>> = vec![Vec::new(); journal.blocks.len()];
+        let mut words = FxHashMap::default();
         for observation in &journal.observations {
             let mut blocks =
                 observation.ground.blocks.iter().filter_map(|block| block.id).filter(|id| wanted(*id)).peekable();
             if blocks.peek().is_none() {
                 continue;
             }
-            let Some((open, span)) = seen(season, observation) else { continue };
+            let Some((open, span)) = seen(season, observation, &mut words) else { continue };
             let time = observation.time.map(|time| time.start.local);
             for block in blocks {
                 by_block[block.index()].push((time, BloomSeen { day: observation.at.day, open, span }));

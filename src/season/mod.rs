@@ -43,7 +43,7 @@ pub use ground::{
 };
 pub use order::{Addition, Group, OrderBy, Turn, addition};
 pub use output_ways::{Method, Way, Worked, ground_speed, nozzles, per_minute, rated_flow, total_flow};
-pub use quiet::{Besides, Known, Noted, Quiet};
+pub use quiet::{By, Fact, Known, Noted, Quiet, Silence};
 pub use rain::{NextDue, Rain, Rained};
 pub use rinses::Rinse;
 pub use rounds::{Due, RoundStep, Run, Taken, due_after, pause};
@@ -108,11 +108,12 @@ pub struct Season<'j> {
     pub board: Board<'j>,
     /// Sprayers measured.
     pub calibrations: Calibrations<'j>,
-    /// For each block, the checks that are known to find nothing on it.
-    pub quiet_on: Vec<Quiet>,
-    quiet_by: [Quiet; Besides::COUNT],
+    /// Where which checks are known to find nothing.
+    pub silence: Silence,
     lost: lost::Lost,
     stock: OnceLock<Stock>,
+    /// For each mix, one block of every crop that it was sprayed on, in the order of time.
+    mixes_on: OnceLock<Vec<Vec<BlockId>>>,
 }
 
 /// What follows from one spray.
@@ -138,6 +139,8 @@ pub struct SprayFacts {
     pub reentry: Option<Hold>,
     /// The checks that are known to find nothing in it.
     pub quiet: Quiet,
+    /// Whether something changed that it follows from.
+    stale: bool,
 }
 
 impl SprayFacts {
@@ -198,40 +201,28 @@ impl<'j> Season<'j> {
         let zone = journal.farm.as_ref().and_then(|farm| farm.zone).map(|zone| zone.value);
         let zone = Zone::new(zone, first, last);
         let recipes: Vec<Recipe> = journal.mixes.iter().map(|mix| recipe(journal, mix)).collect();
-        let (mut sprays, quiet_on, quiet_by) = known.of_journal(journal);
-        let mut unknown = vec![true; journal.sprays.len()];
-        sprays.iter().for_each(|facts| unknown[facts.index] = false);
-        let unknown: Vec<usize> = (0..unknown.len()).filter(|&index| unknown[index]).collect();
-        sprays.par_extend(unknown.into_par_iter().map(|index| spray_facts(journal, &zone, &recipes, index)));
-        // Ties are broken by what is written, never by where: the order of files changes nothing.
-        let written = |facts: &SprayFacts| {
-            let at = facts.spray(journal).at;
-            (sources.slice(at.line), sources.slice(at.entry))
+        let work_out = |index: usize| spray_facts(journal, &zone, &recipes, index);
+        let (known, others, mut silence) = known.of_journal(journal, work_out);
+        let sprays = in_order(journal, sources, known, others.into_par_iter().map(work_out).collect());
+        silence.over(&sprays);
+        let of_sprays = || {
+            let by_block = by_block(journal, &sprays);
+            let (rinses, rinsed) = rinses::rinses(journal, sources, &zone, &sprays);
+            let anchors = Anchors::new(journal, sources, &sprays);
+            let runs = rounds::runs(journal, sources, &sprays, &by_block, &anchors);
+            (by_block, rinses, rinsed, anchors, runs)
         };
-        sprays.sort_by(|one, other| {
-            let by_time = (one.start, one.end).cmp(&(other.start, other.end));
-            by_time.then_with(|| written(one).cmp(&written(other)))
-        });
-        let mut by_block: Vec<Vec<usize>> = vec![Vec::new(); journal.blocks.len()];
-        for (at, facts) in sprays.iter().enumerate() {
-            for touched in &facts.touched {
-                let list = &mut by_block[touched.block.index()];
-                if list.last() != Some(&at) {
-                    list.push(at);
-                }
-            }
-        }
-        let (rinses, rinsed) = rinses::rinses(journal, sources, &zone, &sprays);
-        let anchors = Anchors::new(journal, sources, &sprays);
-        let runs = rounds::runs(journal, sources, &sprays, &by_block, &anchors);
-        let entries = block_entries(journal, &zone);
-        let board = Board::new(journal, &zone);
-        let (unread, nameless) = unread::unread_grounds(journal, sources, &zone);
+        let of_rest = || {
+            let (unread, nameless) = unread::unread_grounds(journal, sources, &zone);
+            let lost = lost::Lost::new(journal, sources, nameless);
+            (block_entries(journal, &zone), Board::new(journal, &zone), unread, lost)
+        };
+        let ((by_block, rinses, rinsed, anchors, runs), (entries, board, unread, lost)) =
+            rayon::join(of_sprays, of_rest);
         let mut unread_on: Vec<Vec<usize>> = vec![Vec::new(); journal.blocks.len()];
         for (at, one) in unread.iter().enumerate() {
             one.blocks.iter().for_each(|block| unread_on[block.index()].push(at));
         }
-        let lost = lost::Lost::new(journal, sources, nameless);
         Self {
             journal,
             sources,
@@ -252,10 +243,10 @@ impl<'j> Season<'j> {
             entries,
             board,
             calibrations: Calibrations::new(journal, sources),
-            quiet_on,
-            quiet_by,
+            silence,
             lost,
             stock: OnceLock::new(),
+            mixes_on: OnceLock::new(),
         }
     }
 
@@ -344,6 +335,36 @@ impl<'j> Season<'j> {
         self.journal.block(block).crop.as_ref().map(|crop| &*crop.value)
     }
 
+    /// The crop of every block that a spray touched, each once; `None` stands for a block whose crop is not written.
+    pub fn crops_of(&self, facts: &SprayFacts, crops: &mut Vec<Option<&'j str>>) {
+        for touched in &facts.touched {
+            let crop = self.crop(touched.block);
+            if !crops.contains(&crop) {
+                crops.push(crop);
+            }
+        }
+    }
+
+    /// For each mix, the crops it was sprayed on, in the order of time. Gathered when it is first asked for.
+    pub fn crops_of_mixes(&self) -> Vec<Vec<Option<&'j str>>> {
+        let gathered = self.mixes_on.get_or_init(|| {
+            let mut on: Vec<Vec<BlockId>> = vec![Vec::new(); self.journal.mixes.len()];
+            let mut seen = vec![false; self.journal.mixes.len() * self.journal.blocks.len()];
+            for facts in &self.sprays {
+                let Some(mix) = facts.spray(self.journal).mix.and_then(|used| used.mix.id) else { continue };
+                let known = &mut on[mix.index()];
+                for block in facts.touched.iter().map(|touched| touched.block) {
+                    let seen = &mut seen[mix.index() * self.journal.blocks.len() + block.index()];
+                    if !std::mem::replace(seen, true) && known.iter().all(|&one| self.crop(one) != self.crop(block)) {
+                        known.push(block);
+                    }
+                }
+            }
+            on
+        });
+        gathered.iter().map(|blocks| blocks.iter().map(|&block| self.crop(block)).collect()).collect()
+    }
+
     /// The harvest interval of a material for a crop: one for that crop, or else one for all. Of several the longest.
     pub fn preharvest(&self, material: MaterialId, crop: Option<&str>) -> Option<&'j Interval> {
         longest_for(&self.journal.material(material).preharvest, crop)
@@ -420,6 +441,50 @@ pub fn holds_for(crops: &[Box<str>], crop: Option<&str>) -> bool {
     crops.is_empty() || crop.is_some_and(|crop| crops.iter().any(|known| same_crop(known, crop)))
 }
 
+/// For each block, the sprays that touched it, as places in the list.
+fn by_block(journal: &Journal, sprays: &[SprayFacts]) -> Vec<Vec<usize>> {
+    let mut by_block: Vec<Vec<usize>> = vec![Vec::new(); journal.blocks.len()];
+    for (at, facts) in sprays.iter().enumerate() {
+        for touched in &facts.touched {
+            let list = &mut by_block[touched.block.index()];
+            if list.last() != Some(&at) {
+                list.push(at);
+            }
+        }
+    }
+    by_block
+}
+
+/// All sprays in the order of time: some that are in order, and others.
+fn in_order(
+    journal: &Journal,
+    sources: &Sources,
+    ordered: Vec<SprayFacts>,
+    mut others: Vec<SprayFacts>,
+) -> Vec<SprayFacts> {
+    // Ties are broken by what is written, never by where: the order of files changes nothing.
+    let written = |facts: &SprayFacts| {
+        let at = facts.spray(journal).at;
+        (sources.slice(at.line), sources.slice(at.entry))
+    };
+    let order = |one: &SprayFacts, other: &SprayFacts| {
+        let by_time = (one.start, one.end).cmp(&(other.start, other.end));
+        by_time.then_with(|| written(one).cmp(&written(other)))
+    };
+    others.sort_by(order);
+    if others.is_empty() || ordered.is_empty() {
+        return if others.is_empty() { ordered } else { others };
+    }
+    let mut all = Vec::with_capacity(ordered.len() + others.len());
+    let (mut ordered, mut others) = (ordered.into_iter().peekable(), others.into_iter().peekable());
+    while let (Some(one), Some(other)) = (ordered.peek(), others.peek()) {
+        let next = if order(one, other).is_le() { ordered.next() } else { others.next() };
+        all.extend(next);
+    }
+    all.extend(ordered.chain(others));
+    all
+}
+
 fn spray_facts(journal: &Journal, zone: &Zone, recipes: &[Recipe], index: usize) -> SprayFacts {
     let spray = &journal.sprays[index];
     let recipe = spray.mix.and_then(|used| used.mix.id).map(|mix| &recipes[mix.index()]);
@@ -437,7 +502,7 @@ fn spray_facts(journal: &Journal, zone: &Zone, recipes: &[Recipe], index: usize)
         })
         .max_by_key(|hold| hold.until);
     let quiet = Quiet::default();
-    SprayFacts { index, start, end, end_assumed, finished, area, touched, doses, reentry, quiet }
+    SprayFacts { index, start, end, end_assumed, finished, area, touched, doses, reentry, quiet, stale: false }
 }
 
 /// The first moment at which people may enter after a spray that ended then; `None` where the label states no interval.

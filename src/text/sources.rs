@@ -345,7 +345,7 @@ impl Sources {
     /// The words at a span.
     pub fn slice(&self, span: Span) -> &str {
         let file = self.get(self.source_of(span));
-        &file.text[self.local(span)]
+        &file.text[(span.start - file.base) as usize..(span.end - file.base) as usize]
     }
 
     /// The span as byte offsets in its own file.

@@ -244,6 +244,11 @@ fn a_farm_in_its_spring_is_followed_through_any_edits() {
 }
 
 #[test]
+fn an_orchard_under_rulebooks_is_followed_through_any_edits() {
+    property("twenty-acres", 6, 10);
+}
+
+#[test]
 fn farms_that_share_a_pantry_are_followed_through_any_edits() {
     property("adviser", 12, 8);
 }
@@ -266,6 +271,26 @@ fn edits_that_were_once_lost_are_followed() {
     follow("spring-week", &deeds);
 }
 
+/// Types words in the place of others, and after each holds the followed journal against reading anew; whether a check
+/// finds something then.
+fn retyped(farm: &str, words: &str, others: &[&str], code: &str) -> Vec<bool> {
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(folder.path().join("farm.spray"), farm).unwrap();
+    let (home, mut workspace, paths) = open(folder.path());
+    holds(&mut workspace, home.path(), &"at first");
+    let (start, mut end) = (farm.find(words).unwrap(), farm.find(words).unwrap() + words.len());
+    let mut told = Vec::new();
+    for (version, &other) in others.iter().enumerate() {
+        let range = workspace.document(&paths[0]).unwrap().range(start..end);
+        let change = TextDocumentContentChangeEvent { range: Some(range), range_length: None, text: other.to_string() };
+        end = start + other.len();
+        workspace.change(&paths[0], &[change], version as i32 + 1).unwrap();
+        holds(&mut workspace, home.path(), &other);
+        told.push(followed(&workspace.farms()[0]).iter().any(|one| one.starts_with(code)));
+    }
+    told
+}
+
 /// What sprays are judged by can stand in an entry that none of them names.
 #[test]
 fn a_rule_in_the_entry_of_a_third_material_is_followed() {
@@ -274,20 +299,44 @@ fn a_rule_in_the_entry_of_a_third_material_is_followed() {
                 form liquid\n    class oil\n\n2026-04-01\n\nspray one\n    put blue 4 oz\n    volume 50 gal\n    \
                 time 06:00 to 07:00\n\n2026-04-06\n\nspray one\n    put neem 20 fl oz\n    volume 50 gal\n    \
                 time 06:00 to 07:00\n";
-    let folder = tempfile::tempdir().unwrap();
-    fs::write(folder.path().join("farm.spray"), farm).unwrap();
-    let (home, mut workspace, paths) = open(folder.path());
-    holds(&mut workspace, home.path(), &"at first");
-    let number = farm.find("3 days").unwrap();
-    let mut told = Vec::new();
-    for (version, days) in [(1, "9"), (2, "3")] {
-        let range = workspace.document(&paths[0]).unwrap().range(number..number + 1);
-        let change = TextDocumentContentChangeEvent { range: Some(range), range_length: None, text: days.to_string() };
-        workspace.change(&paths[0], &[change], version).unwrap();
-        holds(&mut workspace, home.path(), &days);
-        told.push(followed(&workspace.farms()[0]).iter().any(|one| one.starts_with("kept-too-close")));
-    }
-    assert_eq!(told, [true, false]);
+    assert_eq!(retyped(farm, "3 days", &["9 days", "3 days"], "kept-too-close"), [true, false]);
+}
+
+/// The pantry is asked for by a farm whose name cannot be read.
+#[test]
+fn the_pantry_of_a_farm_with_a_broken_name_is_followed() {
+    let farm = "farm far\tlea\n    pantry yes\n\nmix tonic\n    in 1 gal\n    put whole-milk 8 fl oz\n";
+    assert_eq!(retyped(farm, "whole-milk", &["epsom-salt", "whole-milk"], "unknown-name"), [false, false]);
+}
+
+/// What one look of a check is about may come when another has found nothing.
+#[test]
+fn water_that_turns_out_to_be_hard_is_followed() {
+    let farm = "farm far-lea\n\nblock one\n    crop pear\n    area 1 acre\n\nwater well\n    source ground water\n    \
+                hardness 90 ppm\n\nmaterial suds\n    form liquid\n    class soap\n\n2026-04-01\n\nspray one\n    \
+                put suds 40 fl oz\n    volume 50 gal\n    water well\n    time 06:00 to 07:00\n";
+    assert_eq!(retyped(farm, "90 ppm", &["900 ppm", "90 ppm"], "not-in-one-tank"), [true, false]);
+}
+
+/// Of whom a rule asks a training may stand in a person's entry, and whose sheet is whose in another spray's.
+#[test]
+fn what_rulebooks_ask_is_followed_through_entries_of_others() {
+    let farm = "farm far-lea\n    rulebook us-worker-protection\n\nperson fern\n    family no\n\nrig sled\n    \
+                method airblast\n\nblock one\n    crop pear\n    area 1 acre\n    workers yes\n\nmaterial blue\n    \
+                form dry\n    status registered\n    registration 99999-12\n    reentry 4 h\n\n2026-04-01\n\n\
+                spray one\n    put blue 4 oz\n    volume 50 gal\n    by fern\n    rig sled\n    time 06:00 to 07:00\n";
+    let farm = format!("{farm}\n2026-04-02\n\nwork one\n    by fern\n    time 13:00 to 14:00\n    task thinning\n");
+    assert_eq!(retyped(&farm, "family no", &["family yes", "family no"], "training-lapsed"), [false, true]);
+    assert_eq!(
+        retyped(&farm, "status registered", &["status none", "status registered"], "training-lapsed"),
+        [false, true]
+    );
+    let posted = format!("{farm}\n2026-04-20\n\npost one\n    sheet up 08:00\n");
+    let again =
+        "\nspray one\n    put blue 4 oz\n    volume 50 gal\n    by fern\n    rig sled\n    time 06:00 to 07:00\n";
+    let later = posted.replace("\n2026-04-20\n", &format!("\n2026-04-10\n{again}\n2026-04-20\n"));
+    let others = ["2026-04-25", "2026-04-10"];
+    assert_eq!(retyped(&later, "2026-04-10", &others, "posting-late").len(), 2);
 }
 
 /// Nothing that a check once found to hold nothing is passed over when it holds something: every check has a journal that

@@ -56,6 +56,9 @@ pub enum Reread {
         blocks: Vec<BlockId>,
         /// What they were and are.
         kinds: Vec<EntryWord>,
+        /// Whether there was or is something besides that may be of any kind: a page, an entry whose first line cannot be
+        /// read.
+        unclear: bool,
     },
     /// An entry that says what is so.
     Standing(Changed),
@@ -65,21 +68,30 @@ pub enum Reread {
     Folders,
 }
 
-/// What an entry that says what is so declares.
+/// An entry that says what is so, and changed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Changed {
+pub struct Changed {
+    /// Its kind.
+    pub kind: EntryWord,
+    /// What it declares, where sprays name it.
+    pub what: Option<Declared>,
+}
+
+/// What a spray can name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Declared {
     /// A block.
     Block(BlockId),
     /// A material.
     Material(MaterialId),
     /// A mix.
     Mix(MixId),
+    /// A person.
+    Person(PersonId),
     /// A sprayer.
     Rig(RigId),
-    /// A set of limits.
-    Limits,
-    /// Something by which no tank is judged: a person, a water, a program.
-    Other,
+    /// A water.
+    Water(WaterId),
 }
 
 impl Living {
@@ -206,7 +218,11 @@ impl Living {
     fn read_all(&mut self) {
         let ids = self.ids();
         (self.journal, self.names, self.shapes) = compile_all(&self.sources, &ids);
-        self.pantry = self.journal.farm.as_ref().is_some_and(|farm| farm.pantry.is_some());
+        // A farm whose first line cannot be read may ask for it all the same.
+        let farms = self.sorts.iter().enumerate().filter(|(_, sort)| **sort == Sort::Entry(Some(EntryWord::Farm)));
+        let text = |part: usize| self.sources.get(SourceId(part as u32)).text();
+        self.pantry =
+            farms.map(|(part, _)| text(part)).any(|farm| farm.lines().any(|line| begins_with(line, FieldWord::Pantry)));
     }
 
     /// Puts words in the place of a range of a file's bytes. `None`, with nothing done, where the range is none of the
@@ -254,7 +270,8 @@ impl Living {
             (old.end, new) = (old.end - 1, rest);
         }
         if old.is_empty() && new.is_empty() {
-            return Reread::Entries { stretch: Span::default(), blocks: Vec::new(), kinds: Vec::new() };
+            let (blocks, kinds) = (Vec::new(), Vec::new());
+            return Reread::Entries { stretch: Span::default(), blocks, kinds, unclear: false };
         }
         // New entries between others: the one before gives of its room, and is read again.
         let mut joined: Vec<String> = new.iter().map(|part| part.to_string()).collect();
@@ -286,9 +303,9 @@ impl Living {
                 return if folders { Reread::Folders } else { Reread::All };
             }
             Plan::Standing => self.reread_standing(number, fresh.start),
-            Plan::Entries { paged, kinds } => {
+            Plan::Entries { paged, kinds, unclear } => {
                 let (stretch, blocks) = self.reread(number, fresh, paged);
-                Some(Reread::Entries { stretch, blocks, kinds })
+                Some(Reread::Entries { stretch, blocks, kinds, unclear })
             }
         };
         done.unwrap_or_else(|| {
@@ -324,7 +341,8 @@ impl Living {
             Sort::Entry(kind) => kind,
             Sort::Page => None,
         };
-        Plan::Entries { paged, kinds: all_old.iter().chain(new_sorts).filter_map(kind).collect() }
+        let all = || all_old.iter().chain(new_sorts).map(kind);
+        Plan::Entries { paged, kinds: all().flatten().collect(), unclear: all().any(|kind| kind.is_none()) }
     }
 
     /// Whether entries use the same materials of the pantry as those that they stand in the place of.
@@ -395,13 +413,15 @@ impl Living {
 fn home_lines(entry: &str) -> impl Iterator<Item = &str> {
     let first = |line: &str, word: EntryWord| EntryWord::named(&line[..first_word(line)]) == Some(word);
     let farm = first(entry, EntryWord::Farm);
-    entry.lines().enumerate().filter(move |(at, line)| farm && (*at == 0 || names_folder(line))).map(|(_, line)| line)
+    // Those that may name a shared folder.
+    let home = move |at: usize, line: &str| farm && (at == 0 || begins_with(line, FieldWord::Uses));
+    entry.lines().enumerate().filter(move |(at, line)| home(*at, line)).map(|(_, line)| line)
 }
 
-/// Whether a line may name a shared folder.
-fn names_folder(line: &str) -> bool {
+/// Whether a line begins with a field's word.
+fn begins_with(line: &str, word: FieldWord) -> bool {
     let line = line.trim_start();
-    FieldWord::named(&line[..first_word(line)]) == Some(FieldWord::Uses)
+    FieldWord::named(&line[..first_word(line)]) == Some(word)
 }
 
 /// What an edit asks to be read again.
@@ -412,6 +432,8 @@ enum Plan {
         paged: bool,
         /// What they were and are.
         kinds: Vec<EntryWord>,
+        /// Whether some may be of any kind.
+        unclear: bool,
     },
     Standing,
     All,

@@ -7,7 +7,7 @@ use rustc_hash::FxHashSet;
 use super::super::compile::{Page, Piece, Reader, Sort, declares, hidden, keep, read, shapes};
 use super::super::lower::Shape;
 use super::super::*;
-use super::{Changed, Living, Reread};
+use super::{Changed, Declared, Living, Reread};
 use crate::syntax::EntryWord;
 use crate::text::{SourceId, Span, is_hidden};
 
@@ -32,22 +32,27 @@ impl Living {
             Some(at)
         }
         let journal = &mut self.journal;
-        let other = |_| Changed::Other;
-        let changed = match kind {
-            EntryWord::Block => put(&mut journal.blocks, lowering.block(&entry), |one| &one.named)
-                .map(|at| Changed::Block(BlockId::at(at))),
+        let what = match kind {
+            EntryWord::Block => {
+                let at = put(&mut journal.blocks, lowering.block(&entry), |one| &one.named)?;
+                Some(Declared::Block(BlockId::at(at)))
+            }
             EntryWord::Rig => {
-                put(&mut journal.rigs, lowering.rig(&entry), |one| &one.named).map(|at| Changed::Rig(RigId::at(at)))
+                let at = put(&mut journal.rigs, lowering.rig(&entry), |one| &one.named)?;
+                Some(Declared::Rig(RigId::at(at)))
             }
             EntryWord::Mix => {
-                put(&mut journal.mixes, lowering.mix(&entry), |one| &one.named).map(|at| Changed::Mix(MixId::at(at)))
+                let at = put(&mut journal.mixes, lowering.mix(&entry), |one| &one.named)?;
+                Some(Declared::Mix(MixId::at(at)))
             }
-            EntryWord::Limits => {
-                put(&mut journal.limits, lowering.limits(&entry), |one| &one.named).map(|_| Changed::Limits)
+            EntryWord::Person => {
+                let at = put(&mut journal.people, lowering.person(&entry), |one| &one.named)?;
+                Some(Declared::Person(PersonId::at(at)))
             }
-            EntryWord::Person => put(&mut journal.people, lowering.person(&entry), |one| &one.named).map(other),
-            EntryWord::Water => put(&mut journal.waters, lowering.water(&entry), |one| &one.named).map(other),
-            EntryWord::Program => put(&mut journal.programs, lowering.program(&entry), |one| &one.named).map(other),
+            EntryWord::Water => {
+                let at = put(&mut journal.waters, lowering.water(&entry), |one| &one.named)?;
+                Some(Declared::Water(WaterId::at(at)))
+            }
             EntryWord::Material => {
                 let at = put(&mut journal.materials, lowering.material(&entry), |one| &one.named)?;
                 // Amounts of it are read by its form.
@@ -55,10 +60,19 @@ impl Living {
                 if shape.first().is_none_or(|shape| !shape.reads_like(&self.shapes[at])) {
                     return None;
                 }
-                Some(Changed::Material(MaterialId::at(at)))
+                Some(Declared::Material(MaterialId::at(at)))
             }
-            _ => None,
-        }?;
+            EntryWord::Limits => {
+                put(&mut journal.limits, lowering.limits(&entry), |one| &one.named)?;
+                None
+            }
+            EntryWord::Program => {
+                put(&mut journal.programs, lowering.program(&entry), |one| &one.named)?;
+                None
+            }
+            _ => return None,
+        };
+        let changed = Changed { kind, what };
         keep(lowering, &mut found);
         let whole = source.span();
         found.troubles.retain(|trouble| !of_names(trouble));
