@@ -3,7 +3,7 @@
 //! `cargo bench --bench editing` prints the cold start (from the start of the process until the findings of the opened
 //! journal are there) and, for each kind of typing, the median, the 99th percentile and the longest time from a keystroke
 //! until its findings are there. A keystroke is one change of one character; behind each, a question that the server
-//! answers in turn tells when it is done.
+//! answers in turn tells when it is done. All of it twice: without a rulebook, and under three.
 
 #[expect(dead_code, reason = "the other benchmark reads the same records as JSON")]
 mod generate;
@@ -158,6 +158,8 @@ impl Drop for Editor {
 const NEW_SPRAY: &str = "\nspray block-0001\n    mix        leaf-tonic, 60 gal\n    measured   magnesium-sulfate 24 oz wt\n    \
                          over       1.2 acre\n    time       05:50 to 07:20\n    by         t-marsh\n    rig        airblast\n    \
                          weather    52 F, wind 3 mph NW, humidity 74 %\n    reason     nutrition\n    note       Dry leaves.\n";
+const RULEBOOKS: &str =
+    "    rulebook   us-worker-protection, us-pesticide-use\n    rulebook   us-organic from 2023-01-01\n";
 const NEW_PAGE: &str =
     "\n2015-11-02 Mon\n\nobserve block-0002\n    stage      ripening\n    incidence  leaf-spot 7 of 100 leaves\n";
 
@@ -171,19 +173,15 @@ fn report(name: &str, times: &mut [Duration]) {
 }
 
 #[expect(clippy::print_stdout, reason = "a benchmark prints what it measured")]
-fn main() -> Result<(), Failed> {
+fn session(journal: &str) -> Result<(), Failed> {
     let folder = tempfile::tempdir()?;
     let file = folder.path().join("journal.spray");
-    let made = generate::generate(100_000);
-    fs::write(&file, &made.journal)?;
+    fs::write(&file, journal)?;
     let mut starts = Vec::new();
     for _ in 0..5 {
         starts.push(Editor::start(folder.path(), &file)?.1);
     }
-    println!(
-        "{} lines\n\n| | times | median ms | 99th percentile ms | longest ms |\n| --- | --: | --: | --: | --: |",
-        made.lines
-    );
+    println!("| | times | median ms | 99th percentile ms | longest ms |\n| --- | --: | --: | --: | --: |");
     report("cold start", &mut starts);
     let (mut editor, _) = Editor::start(folder.path(), &file)?;
     let mut all = Vec::new();
@@ -221,6 +219,16 @@ fn main() -> Result<(), Failed> {
     editor.retype("output     50", 10, &mut times)?;
     part("a calibration", &mut times);
     report("**all keystrokes**", &mut all);
-    println!("\nfindings at the end: {}", editor.findings);
+    println!("\nfindings at the end: {}\n", editor.findings);
     Ok(())
+}
+
+#[expect(clippy::print_stdout, reason = "a benchmark prints what it measured")]
+fn main() -> Result<(), Failed> {
+    let made = generate::generate(100_000);
+    println!("{} lines, no rulebook taken on\n", made.lines);
+    session(&made.journal)?;
+    let ruled = made.journal.replacen("    timezone ", &format!("{RULEBOOKS}    timezone "), 1);
+    println!("{} lines, three rulebooks taken on\n", ruled.lines().count());
+    session(&ruled)
 }
