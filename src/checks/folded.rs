@@ -15,9 +15,9 @@ struct Fold {
     lead: &'static str,
     /// Whether it leads from a label of its own.
     lead_from: fn(usize, &Label) -> bool,
-    /// The finding that goes.
-    follow: &'static str,
-    /// Whether it follows from what stands at a label of its own.
+    /// The findings that go.
+    follow: &'static [&'static str],
+    /// Whether one follows from what stands at a label of its own.
     follow_at: fn(usize, &Label) -> bool,
     /// What the one that stays says about those that went, from their headlines.
     told: fn(&[String]) -> Vec<String>,
@@ -29,7 +29,7 @@ static FOLDS: &[Fold] = &[
     Fold {
         lead: "rate-outside-range",
         lead_from: |at, _| at == 0,
-        follow: "amount-disagrees",
+        follow: &["amount-disagrees"],
         follow_at: |_, label| label.text == SET_HERE,
         told: |gone| match gone {
             [one] => vec![format!("what was measured disagrees with it, too: {one}")],
@@ -39,11 +39,11 @@ static FOLDS: &[Fold] = &[
             }
         },
     },
-    // An amount that is not what the recipe takes is one slip, even where it is also more than the label allows.
+    // An amount that is not what the recipe takes is one slip, even where it is also more than the label or a limit allows.
     Fold {
         lead: "amount-disagrees",
         lead_from: |at, label| at == 0 || label.text.ends_with(EXPECTED),
-        follow: "rate-outside-range",
+        follow: &["rate-outside-range", "mix-over-limit", "class-over-limit"],
         follow_at: |at, _| at == 0,
         told: |gone| gone.iter().map(|one| format!("as it is written, {one}")).collect(),
     },
@@ -51,7 +51,7 @@ static FOLDS: &[Fold] = &[
     Fold {
         lead: "impossible-weather",
         lead_from: |at, _| at == 0,
-        follow: "weather-outside-limits",
+        follow: &["weather-outside-limits"],
         follow_at: |_, _| true,
         told: |gone| gone.iter().map(|one| format!("as it is written, {one}")).collect(),
     },
@@ -74,7 +74,7 @@ pub(super) fn fold(findings: &mut Vec<Finding>) {
         }
         // For each place in the list, the finding that it follows from.
         let follows = |finding: &Finding| {
-            if finding.code != rule.follow || finding.accepted.is_some() {
+            if !rule.follow.contains(&finding.code) || finding.accepted.is_some() {
                 return None;
             }
             let mut labels = finding.labels.iter().enumerate().filter(|(at, label)| (rule.follow_at)(*at, label));

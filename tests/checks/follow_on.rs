@@ -71,6 +71,15 @@ fn an_amount_that_is_off_and_forbidden_is_one_finding_until_it_is_accepted() {
 }
 
 #[test]
+fn an_amount_that_is_off_and_over_the_limit_of_its_mix_is_one_finding_until_it_is_accepted() {
+    let recipe = "4 lb\n  total at most 1 oz per gal";
+    let spray = "mix wash, 100 gal\n  measured sulfur 40 lb";
+    assert_eq!(codes(&sprays(recipe, &[spray])), ["amount-disagrees"]);
+    let accepted = format!("{spray}\n  accept amount-disagrees On purpose.");
+    assert_eq!(codes(&sprays(recipe, &[&accepted])), ["amount-disagrees", "mix-over-limit", "rate-outside-range"]);
+}
+
+#[test]
 fn a_recipe_that_is_forbidden_is_the_slip_and_not_what_was_measured() {
     let spray = "mix wash, 100 gal\n  measured sulfur 3 lb";
     assert_eq!(codes(&sprays("30 lb", &[spray, spray])), ["rate-outside-range"]);
