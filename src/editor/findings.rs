@@ -12,6 +12,7 @@ use lsp_types::{
 use super::links::Links;
 use super::state::State;
 use super::{Desk, Document};
+use crate::checks::check_named;
 use crate::finding::{Finding, Level};
 use crate::text::{Span, escape_hidden};
 
@@ -123,9 +124,17 @@ fn related(state: State<'_>, desk: &Desk, finding: &Finding) -> Vec<DiagnosticRe
     finding.labels.iter().skip(1).filter_map(|label| told((label.span, &label.text))).collect()
 }
 
+/// What a finding says first; of one that is not put into words what its check finds.
+pub fn headline(finding: &Finding) -> &str {
+    match check_named(finding.code) {
+        Some(check) if finding.headline.is_empty() => check.summary,
+        _ => &finding.headline,
+    }
+}
+
 /// The whole of what a finding says, as lines of plain text.
 fn message(finding: &Finding) -> String {
-    let mut lines = vec![finding.headline.clone()];
+    let mut lines = vec![headline(finding).to_string()];
     lines.extend(finding.working.iter().cloned());
     let said = [("probably", &finding.slip), ("do", &finding.help), ("rule", &finding.source)];
     lines.extend(said.iter().filter_map(|(word, text)| text.as_ref().map(|text| format!("{word}: {text}"))));

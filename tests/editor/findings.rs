@@ -2,7 +2,7 @@
 
 use serde_json::json;
 
-use super::bench::{Bench, FARM, PAGE};
+use super::bench::{Bench, FARM, MARK, PAGE};
 
 #[test]
 fn a_finding_says_all_of_itself_with_its_other_places() {
@@ -59,4 +59,34 @@ fn of_very_many_of_one_kind_the_first_are_marked_and_all_are_counted() {
     let first = told.find(counted).unwrap();
     assert!(told[..first].contains("lost-001") && !told[..first].contains("lost-002"), "{told}");
     assert_eq!(told.matches(counted).count(), 1);
+}
+
+/// Those behind the first are found without words: they are counted, can be accepted, and say what they are where somebody
+/// asks.
+#[test]
+fn behind_the_first_of_very_many_stand_findings_without_words() {
+    let limit = "limits calm\n    within wind at most 2 mph\n\n2026-05-14 Thu\n";
+    let spray = |number: usize| {
+        let rows = format!(
+            "    time {:02}:{:02} to {:02}:{:02}\n",
+            5 + number / 60,
+            number % 60,
+            6 + number / 60,
+            number % 60
+        );
+        format!("\nspray hill-pear\n    mix leaf-tonic, {} gal\n{rows}    weather 52 F, wind 3 mph\n", 20 + 3 * number)
+    };
+    let sprays: String = (0..105).map(spray).collect();
+    let accepted = "    accept weather-outside-limits The rows lie behind the hedge.\n";
+    let all = Bench::one(&format!("{FARM}\n{limit}{sprays}{MARK}{accepted}"));
+    let told = all.told();
+    assert_eq!(told.matches("the wind was 3 mph").count(), 100, "{told}");
+    let counted = "the first 100 of 104 weather-outside-limits in this file are marked; `foliary check` lists all";
+    assert_eq!(told.matches(counted).count(), 1, "{told}");
+    assert!(!told.contains("accept-of-nothing") && !told.contains("answers to"), "{told}");
+    let open = format!("{FARM}\n{limit}{sprays}");
+    let last = open.rfind("3 mph").unwrap();
+    let hover = Bench::one(&format!("{}{MARK}{}", &open[..last], &open[last..])).at_mark("textDocument/hover");
+    let words = hover["contents"]["value"].as_str().unwrap();
+    assert!(words.contains("Sprayed outside the weather limits"), "{words}");
 }

@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use super::words::Page;
 use crate::checks::{Check, check_named};
-use crate::editor::findings::{marked, open, place};
+use crate::editor::findings::{headline, marked, open, place};
 use crate::editor::state::Cursor;
 
 /// Why each finding that is marked under the cursor is one, and what is marked.
@@ -17,7 +17,7 @@ pub(super) fn here(cursor: &Cursor<'_>) -> Vec<(Page, Range<usize>)> {
             continue;
         }
         let Some(check) = check_named(finding.code) else { continue };
-        let page = Page::default().title(format!("{}: {}", finding.level.word(), finding.headline));
+        let page = Page::default().title(format!("{}: {}", finding.level.word(), headline(finding)));
         let page = page.text(format!("`{}`: {}", check.code, check.summary)).markdown_text(why(check));
         if told.iter().all(|(other, _)| *other != page) {
             told.push((page, range));
