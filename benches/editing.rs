@@ -1,4 +1,4 @@
-//! How long an editor waits: a scripted session with the real program over pipes, in a generated journal of 100,000 lines.
+//! How long an editor waits: the real program over pipes, typed at by a script, in a generated journal of 100,000 lines.
 //!
 //! `cargo bench --bench editing` prints the cold start (from the start of the process until the findings of the opened
 //! journal are there) and, for each kind of typing, the median, the 99th percentile and the longest time from a keystroke
@@ -173,7 +173,7 @@ fn report(name: &str, times: &mut [Duration]) {
 }
 
 #[expect(clippy::print_stdout, reason = "a benchmark prints what it measured")]
-fn session(journal: &str) -> Result<(), Failed> {
+fn typed_in(journal: &str) -> Result<(), Failed> {
     let folder = tempfile::tempdir()?;
     let file = folder.path().join("journal.spray");
     fs::write(&file, journal)?;
@@ -227,8 +227,8 @@ fn session(journal: &str) -> Result<(), Failed> {
 fn main() -> Result<(), Failed> {
     let made = generate::generate(100_000);
     println!("{} lines, no rulebook taken on\n", made.lines);
-    session(&made.journal)?;
+    typed_in(&made.journal)?;
     let ruled = made.journal.replacen("    timezone ", &format!("{RULEBOOKS}    timezone "), 1);
     println!("{} lines, three rulebooks taken on\n", ruled.lines().count());
-    session(&ruled)
+    typed_in(&ruled)
 }

@@ -43,14 +43,6 @@ impl Spelling for Emacs {
         r"\|"
     }
 
-    fn maybe(&self) -> &'static str {
-        "?"
-    }
-
-    fn some(&self) -> &'static str {
-        "+"
-    }
-
     // The mode's syntax table makes a hyphen and an underscore part of a symbol.
     fn word_end(&self) -> String {
         r"\_>".to_owned()

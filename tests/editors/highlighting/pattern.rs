@@ -104,16 +104,28 @@ pub trait Spelling {
     fn words(&self, words: &str) -> String;
     /// One character of a set.
     fn set(&self, set: Set) -> String;
-    /// A group that is not remembered.
-    fn group(&self, inner: &str) -> String;
-    /// Between two ways.
-    fn or(&self) -> &'static str;
-    /// Behind what may be missing.
-    fn maybe(&self) -> &'static str;
-    /// Behind what may be repeated.
-    fn some(&self) -> &'static str;
     /// Where a word ends.
     fn word_end(&self) -> String;
+
+    /// A group that is not remembered.
+    fn group(&self, inner: &str) -> String {
+        format!("(?:{inner})")
+    }
+
+    /// Between two ways.
+    fn or(&self) -> &'static str {
+        "|"
+    }
+
+    /// Behind what may be missing.
+    fn maybe(&self) -> &'static str {
+        "?"
+    }
+
+    /// Behind what may be repeated.
+    fn some(&self) -> &'static str {
+        "+"
+    }
 
     /// A whole expression.
     fn spell(&self, re: &Re) -> String {

@@ -39,22 +39,6 @@ impl Spelling for Oniguruma {
         format!("[{not}{beyond}{ascii}]")
     }
 
-    fn group(&self, inner: &str) -> String {
-        format!("(?:{inner})")
-    }
-
-    fn or(&self) -> &'static str {
-        "|"
-    }
-
-    fn maybe(&self) -> &'static str {
-        "?"
-    }
-
-    fn some(&self) -> &'static str {
-        "+"
-    }
-
     fn word_end(&self) -> String {
         r"(?![\x{80}-\x{10FFFF}a-z0-9_-])".to_owned()
     }

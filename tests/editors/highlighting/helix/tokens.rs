@@ -112,22 +112,6 @@ impl Spelling for Rust {
         format!("[{not}{beyond}{ascii}]")
     }
 
-    fn group(&self, inner: &str) -> String {
-        format!("(?:{inner})")
-    }
-
-    fn or(&self) -> &'static str {
-        "|"
-    }
-
-    fn maybe(&self) -> &'static str {
-        "?"
-    }
-
-    fn some(&self) -> &'static str {
-        "+"
-    }
-
     // A token cannot look at what follows it. The longer one is taken, and a word goes on to its end.
     fn word_end(&self) -> String {
         String::new()
